@@ -12,10 +12,11 @@ from planner.ceiling.profile import Binding
 from planner.geo.near_lines import lines_near
 from planner.geo.place import Place
 from planner.permission.besides import BESIDE_M
-from planner.permission.entries import is_active, level
+from planner.permission.entries import is_active
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
 from planner.permission.routes import TOLERANCE_M
+from planner.rules.at_edge import level_beside
 from planner.rules.beside_area import nearest_of_area
 from planner.rules.beside_undrawn import nearest_on_way
 from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule
@@ -151,7 +152,9 @@ def _beside_path(case: Case, column: int, volume: AirspaceVolume) -> Near | None
     track = case.track
     if track is None or case.mapped is None or len(track) < 2:
         return None
-    return nearest_on_path(case, track, level(volume, track), case.mapped.outlines.polygon(column))
+    outline = case.mapped.outlines.polygon(column)
+    reached = level_beside(case.mapped, track, volume, outline, BESIDE_M)
+    return nearest_on_path(case, track, reached, outline)
 
 
 def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> Beside | None:

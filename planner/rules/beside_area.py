@@ -6,10 +6,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.permission.entries import floor_amsl_m, level, top_amsl_m
+from planner.permission.entries import floor_amsl_m, level
+from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
-from planner.track.way_samples import sample_way
 from planner.world.airspace import AirspaceVolume, LimitReference
 
 Floats = NDArray[np.float64]
@@ -53,7 +53,7 @@ def nearest_of_area(
         # Down to the ground it passes every top; the floor is the same over any ground.
         with np.errstate(invalid="ignore"):
             reached = np.asarray(samples.planned_amsl_m >= floor_amsl_m(volume, samples))
-    elif comes_down or _counts_from_ground(volume):
+    elif comes_down or counts_from_ground(volume):
         reached = _at_heights(mapped, samples, (volume, outline), within_m + spare_m, comes_down=comes_down)
     else:
         reached = level(volume, samples)
@@ -70,12 +70,6 @@ def nearest_of_area(
     return NearArea(away_m, x_m, y_m) if away_m <= within_m else None
 
 
-def _counts_from_ground(volume: AirspaceVolume) -> bool:
-    """Whether a limit is a height above the ground: beyond a cliff that is another one."""
-    of_top = {LimitReference.ABOVE_GROUND, LimitReference.SURFACE}
-    return volume.floor.reference is LimitReference.ABOVE_GROUND or volume.top.reference in of_top
-
-
 def _at_heights(
     mapped: Mapped,
     samples: AreaSamples,
@@ -88,14 +82,8 @@ def _at_heights(
     volume, outline = there
     places = np.asarray(shapely.points(np.column_stack([samples.x_m, samples.y_m])))
     near = np.flatnonzero(shapely.dwithin(places, outline, within_m) & ~np.isnan(samples.planned_amsl_m))
-    edge = shapely.get_coordinates(shapely.shortest_line(outline, places[near]))[::2].reshape(-1, 2)
-    planned_m = samples.planned_amsl_m[near]
+    edge, planned_m = nearest_edge(outline, places[near]), samples.planned_amsl_m[near]
     from_m = np.full(len(near), -np.inf) if comes_down else samples.ground_amsl_m[near]
-    beside = sample_way(mapped, edge, planned_m, from_m)
-    with np.errstate(invalid="ignore"):
-        # Ground that is not known could be any.
-        below = planned_m < floor_amsl_m(volume, beside)
-        over = from_m > top_amsl_m(volume, beside)
     reached = np.zeros(len(samples.x_m), dtype=bool)
-    reached[near[~below & ~over]] = True
+    reached[near[at_heights_of_edge(mapped, volume, edge, planned_m, from_m)]] = True
     return np.asarray(reached)

@@ -14,14 +14,13 @@ from planner.geo.near_lines import lines_near
 from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
+from planner.rules.at_edge import at_heights_of_edge
 from planner.rules.beside import Beside, close_beside, is_close_beside, is_open
 from planner.rules.case import Case
 from planner.rules.finding import Finding
 from planner.rules.flown import flown
 from planner.rules.lost_ways import comes_into, losses_of
-from planner.rules.transit_airspace import at_its_height
 from planner.track.mapped import Mapped
-from planner.track.way_samples import sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
 
 Floats = NDArray[np.float64]
@@ -94,7 +93,9 @@ def nearest_down(
     """Return where what stays, and comes down where it is, comes nearest; None if not close."""
     here = np.column_stack([down.x_m, down.y_m])
     words = "Where the aircraft comes down by itself on lost link it is"
-    return _part(mapped, outline, volume, words, (here, here), (down.low_m, down.high_m))
+    # Down to the ground: beside a cliff to its foot.
+    to_ground = np.full(len(down.low_m), -np.inf)
+    return _part(mapped, outline, volume, words, (here, here), (to_ground, down.high_m))
 
 
 def _part(
@@ -114,9 +115,10 @@ def _part(
     close = np.flatnonzero(lines_near(outline, lines, BESIDE_M))
     if not len(close):
         return None
-    places = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))[::2]
+    nearest = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))
+    places, edge = nearest[::2], nearest[1::2]
     away_m = np.asarray(shapely.distance(lines[close], outline))
-    reached = at_its_height(volume, sample_way(mapped, places, to_m[close], from_m[close]))
+    reached = at_heights_of_edge(mapped, volume, edge, to_m[close], from_m[close])
     if not reached.any():
         return None
     k = int(np.argmin(np.where(reached, away_m, np.inf)))

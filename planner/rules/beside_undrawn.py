@@ -2,8 +2,10 @@
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.rules.transit_airspace import at_its_height
 from planner.rules.undrawn import UndrawnWay
 from planner.track.mapped import Mapped
@@ -22,13 +24,26 @@ def nearest_on_way(
     if shapely.distance(outline, way.line) > within_m:
         return None
     samples = _samples(mapped, way, outline)
-    places = shapely.points(np.column_stack([samples.x_m, samples.y_m]))
+    places = np.asarray(shapely.points(np.column_stack([samples.x_m, samples.y_m])))
     away_m = np.asarray(shapely.distance(outline, places))
-    there = at_its_height(volume, samples) & (away_m <= within_m)
+    there = _at_its_height(mapped, volume, samples, outline, places) & (away_m <= within_m)
     if not there.any() or (there & (away_m <= 0.0)).any():
         return None
     k = int(np.argmin(np.where(there, away_m, np.inf)))
     return float(away_m[k]), float(samples.x_m[k]), float(samples.y_m[k])
+
+
+def _at_its_height(
+    mapped: Mapped,
+    volume: AirspaceVolume,
+    samples: WaySamples,
+    outline: BaseGeometry,
+    places: NDArray[np.object_],
+) -> NDArray[np.bool_]:
+    if not counts_from_ground(volume):
+        return at_its_height(volume, samples)
+    edge = nearest_edge(outline, places)
+    return at_heights_of_edge(mapped, volume, edge, samples.planned_amsl_m, samples.flown_from_amsl_m)
 
 
 def _samples(mapped: Mapped, way: UndrawnWay, outline: BaseGeometry) -> WaySamples:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.rules import at_edge as edges
 from planner.rules import beside_area, beside_record
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.beside_record import Inside, _of, _of_area, at_end
@@ -140,12 +141,12 @@ FROM_GROUND = above_ground(40.0)
 def near_at(monkeypatch, planned_m, beyond_m, floor, top, within_m=200.0, **comes_down):
     """How near it comes to an outline 25 m east of it; its ground lies at 300 m, that beyond elsewhere."""
 
-    def at_edge(_mapped, places, to_m, from_m):
+    def over_foot(_mapped, places, to_m, from_m):
         assert places.tolist() == [[130.0, 0.0]] * len(to_m)
         there = np.full(len(to_m), beyond_m)
         return WaySamples(None, *places.T, there, there, to_m, from_m)
 
-    monkeypatch.setattr(beside_area, "sample_way", at_edge)
+    monkeypatch.setattr(edges, "sample_way", over_foot)
     level_m = np.full(3, 300.0)
     samples = SimpleNamespace(
         **vars(AREA),
