@@ -4,6 +4,8 @@ Samples lie metres apart, and the link may be lost anywhere between two of them:
 the triangle between the ways of both.
 """
 
+from collections.abc import Iterator
+
 import attrs
 import numpy as np
 import shapely
@@ -12,7 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.grid_fit import GridFit
-from planner.flight.obstacles import Obstacles, least_clearance_m
+from planner.flight.obstacles import Obstacles, keep_lowest, least_clearance_m
+from planner.flight.seen_from_hub import SeenFromHub
 from planner.flight.surroundings import Surroundings
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -54,6 +57,14 @@ class LevelWays:
         end = np.broadcast_to(self.hub, begin.shape)
         return np.asarray(shapely.linestrings(np.stack([begin, end], axis=1)), dtype=object)
 
+    def swept_near(
+        self, rows: Ints, x_m: Floats, y_m: Floats, reach_m: Floats
+    ) -> Iterator[tuple[Ints, Ints]]:
+        """Yield pairs (disc, row): some of the rows that sweep so near a disc, all that do among them."""
+        begins, ends = (np.column_stack([self.x_m[at], self.y_m[at]]) for at in (rows, rows + 1))
+        for disc, nth in SeenFromHub.swept(self.hub, begins, ends).near(x_m, y_m, reach_m):
+            yield disc, rows[nth]
+
     def swept(self, rows: Ints) -> Shapes:
         """Return the triangles between some ways and the next of each."""
         one, next_one = (np.column_stack([self.x_m[at], self.y_m[at]]) for at in (rows, rows + 1))
@@ -80,16 +91,19 @@ class Under:
 def over_obstacles(ways: LevelWays, obstacles: Obstacles, margin_m: float) -> Under:
     """Return how ways clear structures that come nearer to them than the margin and their own error."""
     spots = ways.x_m, ways.y_m
-    found = Under(*least_clearance_m(spots, ways.hub, ways.level_amsl_m, (obstacles, margin_m)))
+    least_m, which = least_clearance_m(spots, ways.hub, ways.level_amsl_m, (obstacles, margin_m))
     reach_m = obstacles.radius_m + margin_m
     gap_m = ways.gap_m
-    for k in np.flatnonzero(2 * reach_m < gap_m.max(initial=0.0)).tolist():
-        rows = np.flatnonzero(gap_m > 2 * reach_m[k])
-        spot = float(obstacles.x_m[k]), float(obstacles.y_m[k])
-        rows = rows[_between(ways, rows, spot, float(reach_m[k]))]
-        if len(rows):
-            found = found.lower(rows, ways.lower_m[rows] - obstacles.top_amsl_m[k], k)
-    return found
+    rows = np.flatnonzero(gap_m > 2 * reach_m.min(initial=np.inf))
+    for k, at in ways.swept_near(rows, obstacles.x_m, obstacles.y_m, reach_m):
+        wide = gap_m[at] > 2 * reach_m[k]
+        k, at = k[wide], at[wide]
+        between = _between(ways, at, (obstacles.x_m[k], obstacles.y_m[k]), reach_m[k])
+        k, at = k[between], at[between]
+        low_m = ways.lower_m[at] - obstacles.top_amsl_m[k]
+        both = np.concatenate([at, at + 1])
+        keep_lowest((least_m, which), both, np.tile(low_m, 2), np.tile(k, 2))
+    return Under(least_m, which)
 
 
 def over_cover(ways: LevelWays, cover: Cover | None, ground: PlaneTerrain | None, margin_m: float) -> Under:
@@ -155,17 +169,18 @@ def _one_of_each_part(shape: BaseGeometry) -> list[tuple[float, float]]:
     return [(float(x_m), float(y_m)) for x_m, y_m in points[first]]
 
 
-def _between(ways: LevelWays, rows: Ints, spot: tuple[float, float], reach_m: float) -> Mask:
-    """Return between which ways and the next of each a disc lies, near neither."""
+def _between(ways: LevelWays, rows: Ints, spot: tuple[Floats, Floats], reach_m: Floats) -> Mask:
+    """Return between which ways and the next of each a disc lies, near neither; a disc for each (n,)."""
     hub, one, next_one = _sides(ways, rows, spot)
     within = _within(hub, one, next_one) | (_away_m(one, next_one) <= reach_m)
     return np.asarray(within & (_away_m(hub, one) > reach_m) & (_away_m(hub, next_one) > reach_m))
 
 
-def _sides(ways: LevelWays, rows: Ints, spot: tuple[float, float]) -> tuple[Floats, Floats, Floats]:
+def _sides(
+    ways: LevelWays, rows: Ints, spot: tuple[float | Floats, float | Floats]
+) -> tuple[Floats, Floats, Floats]:
     """Return the hub and where some ways and the next of each begin, seen from a spot (2, n)."""
-    x_m, y_m = ways.x_m - spot[0], ways.y_m - spot[1]
-    one, next_one = (np.stack([x_m[at], y_m[at]]) for at in (rows, rows + 1))
+    one, next_one = (np.stack([ways.x_m[at] - spot[0], ways.y_m[at] - spot[1]]) for at in (rows, rows + 1))
     hub = np.empty_like(one)
     hub[0], hub[1] = ways.hub[0] - spot[0], ways.hub[1] - spot[1]
     return hub, one, next_one

@@ -9,11 +9,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.seen_from_hub import SeenFromHub
 from planner.geo.frame import LocalFrame
 from planner.units import FOOT_M
 from planner.world.structures import Structure
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 # Taken where a record states no accuracy: its horizontal and vertical code in the middle of the scale.
 ASSUMED_HORIZONTAL_M: Final = 250 * FOOT_M
@@ -103,17 +105,25 @@ def least_clearance_m(
     along_x, along_y = hub[0] - x_m, hub[1] - y_m
     square = np.maximum(along_x**2 + along_y**2, 1e-12)
     reach = obstacles.radius_m + margin_m
-    near = (obstacles.x_m + reach >= min(float(x_m.min()), hub[0])) & (
-        obstacles.x_m - reach <= max(float(x_m.max()), hub[0])
-    )
-    near &= (obstacles.y_m + reach >= min(float(y_m.min()), hub[1])) & (
-        obstacles.y_m - reach <= max(float(y_m.max()), hub[1])
-    )
-    for k in np.flatnonzero(near).tolist():
-        away_x, away_y = obstacles.x_m[k] - x_m, obstacles.y_m[k] - y_m
-        share = np.clip((away_x * along_x + away_y * along_y) / square, 0.0, 1.0)
-        apart = np.hypot(away_x - share * along_x, away_y - share * along_y)
-        clearance = level_amsl_m - obstacles.top_amsl_m[k]
-        lower = (apart <= reach[k]) & (clearance < least)
-        least[lower], which[lower] = clearance[lower], k
+    for k, way in SeenFromHub.ways(hub, x_m, y_m).near(obstacles.x_m, obstacles.y_m, reach):
+        away_x, away_y = obstacles.x_m[k] - x_m[way], obstacles.y_m[k] - y_m[way]
+        share = np.clip((away_x * along_x[way] + away_y * along_y[way]) / square[way], 0.0, 1.0)
+        apart = np.hypot(away_x - share * along_x[way], away_y - share * along_y[way])
+        met = apart <= reach[k]
+        k, way = k[met], way[met]
+        keep_lowest((least, which), way, level_amsl_m[way] - obstacles.top_amsl_m[k], k)
     return least, which
+
+
+def keep_lowest(
+    found: tuple[Floats, NDArray[np.int64]], rows: Ints, clearance_m: Floats, named: Ints
+) -> None:
+    """Put into the least clearances (n,) and what they are over, what some rows come lower over (p,).
+
+    A row may be there several times; of equal ones that counts which is there already, then the first named.
+    """
+    least, which = found
+    order = np.lexsort((named, clearance_m, rows))
+    first = order[np.flatnonzero(np.diff(rows[order], prepend=-1))]
+    lower = first[clearance_m[first] < least[rows[first]]]
+    least[rows[lower]], which[rows[lower]] = clearance_m[lower], named[lower]
