@@ -283,7 +283,7 @@ def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | No
     chosen = chosen_ways(loss, every, closing)
     owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, chosen)
     room_m = least_room_m(scene, loss.corner_x_m, loss.corner_y_m)
-    raising = {id(scene.mapped.outlines.polygon(column)) for column in scene.mapped.structures}
+    raising = {id(scene.mapped.outlines.shapes[column]) for column in scene.mapped.structures}
     more = (
         between_edges(loss, chosen, every_one)
         .and_these(passed_between(loss, closing if in_row else ()))

@@ -1,5 +1,7 @@
 """The limit that the rules on height set, before any airspace closes part of it."""
 
+from collections.abc import Iterator
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +14,7 @@ from planner.track.mapped import Mapped, structure_limit_amsl_m
 from planner.track.samples import Samples
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import NEEDS_AUTHORIZATION, AirspaceKind
+from planner.world.structures import Structure
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -53,15 +56,24 @@ def open_limit(samples: Samples, plan: Plan, mapped: Mapped, *, launch_m: float)
     return found
 
 
+def raising_structures(plan: Plan, mapped: Mapped) -> Iterator[tuple[int, Structure]]:
+    """Yield the column and record of each structure within whose radius the limit of a plan is raised.
+
+    Under Part 107 alone, and of which the pilot says that it stands.
+    """
+    if plan.purpose is Purpose.PART_107:
+        for column, structure in mapped.structures.items():
+            if structure.stands_by(plan.structures_standing):
+                yield column, structure
+
+
 def _part_107(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, launch_m: float) -> None:
     """Raise it by structures (14 CFR 107.51(b)) and by a waiver of that paragraph on record.
 
     Within 400 ft of a structure of which the pilot says that it stands, the
     limit is 400 ft above its top, less the record's vertical error.
     """
-    for column, structure in mapped.structures.items():
-        if not structure.stands_by(plan.structures_standing):
-            continue
+    for column, structure in raising_structures(plan, mapped):
         # Most structures of a busy chart are not near.
         if (inside := samples.inside_outline(column)).any():
             limit_m = np.full(len(found.amsl_m), structure_limit_amsl_m(structure))

@@ -12,13 +12,14 @@ from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
-from planner.ceiling.open_limit import OpenLimit, open_limit
+from planner.ceiling.open_limit import OpenLimit, open_limit, raising_structures
 from planner.ceiling.places import Places, places_at
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.permission.need import Subject
 from planner.permission.routes import TOLERANCE_M
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
+from planner.world.outlines import Shape
 
 Floats = NDArray[np.float64]
 
@@ -157,7 +158,7 @@ def met_beneath(
     return [(block, met) for block, met in found if met.any()]
 
 
-def outlines_about(scene: Scene, x_m: Floats, y_m: Floats) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+def outlines_about(scene: Scene, x_m: Floats, y_m: Floats) -> tuple[list[BaseGeometry], list[Shape]]:
     """Return the outlines about places of what may be closed or not known, and of all that sets a ceiling.
 
     The second are the first, and those within which records, sites and structures hold. [m in the plane]
@@ -167,9 +168,10 @@ def outlines_about(scene: Scene, x_m: Floats, y_m: Floats) -> tuple[list[BaseGeo
     near = [int(column) for column in mapped.outlines.columns_near(box) if int(column) not in mapped.cells]
     closing = {column for column in near if column not in mapped.airspace or _may_close(scene, column)}
     granting = mapped.sites.keys() | mapped.structures.keys() | set(mapped.record_columns.values())
+    idle = mapped.structures.keys() - {column for column, _ in raising_structures(scene.plan, mapped)}
     return (
         [mapped.outlines.polygon(column) for column in near if column in closing - granting],
-        [mapped.outlines.polygon(column) for column in near if column in closing],
+        [mapped.outlines.shapes[column] for column in near if column in closing - idle],
     )
 
 

@@ -21,6 +21,7 @@ from planner.flight.return_places import ReturnPlaces, cuts_of
 from planner.flight.way_home import LossWays
 from planner.units import GROUND_LIMIT_M
 from planner.world.lowered import lowered_about
+from planner.world.outlines import Shape
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
@@ -44,7 +45,7 @@ def over_lowest_ground(
     loss: LossWays,
     ground: PlaneTerrain | None,
     room_m: float,
-    edges: Sequence[BaseGeometry],
+    edges: Sequence[Shape],
     raising: Container[int] = (),
 ) -> ReturnPlaces:
     """Return the places of returns that lie over the least ground of each piece between two edges.
@@ -107,7 +108,7 @@ def _lower_between(
 
 
 def over_highest_ground(
-    loss: LossWays, ground: PlaneTerrain | None, tops: Sequence[BaseGeometry], edges: Sequence[BaseGeometry]
+    loss: LossWays, ground: PlaneTerrain | None, tops: Sequence[BaseGeometry], edges: Sequence[Shape]
 ) -> ReturnPlaces:
     """Return the places of returns over the highest ground of each piece, of those that meet an outline.
 
@@ -161,7 +162,7 @@ def _lines(loss: LossWays, rows: Ints) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(ends), dtype=object)
 
 
-def _cuts(loss: LossWays, rows: Ints, edges: Sequence[BaseGeometry]) -> Floats:
+def _cuts(loss: LossWays, rows: Ints, edges: Sequence[Shape]) -> Floats:
     """Return where pieces end, in order: that of the n-th return at share s is 2 n + s."""
     cut_of, cut_at = cuts_of(_lines(loss, rows), edges)
     return np.sort(np.concatenate([2.0 * cut_of + cut_at, 2.0 * np.arange(len(rows)) - 0.5]))

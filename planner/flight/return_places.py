@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.way_home import LossWays
+from planner.world.outlines import Disc, Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -63,7 +64,7 @@ def chosen_ways(loss: LossWays, every: int, outlines: Sequence[BaseGeometry]) ->
     return np.unique(np.concatenate(chosen))
 
 
-def between_edges(loss: LossWays, chosen: Ints, outlines: Sequence[BaseGeometry]) -> ReturnPlaces:
+def between_edges(loss: LossWays, chosen: Ints, outlines: Sequence[Shape]) -> ReturnPlaces:
     """Return places of some samples' returns between any two edges of outlines that they cross."""
     found = ReturnPlaces.none()
     for begin, end in ((0, 1), (2, 3)):
@@ -153,14 +154,18 @@ def _meets(outline: BaseGeometry, shapes: NDArray[np.object_]) -> Mask:
     return np.asarray(shapely.intersects(outline, shapes), dtype=np.bool_)
 
 
-def cuts_of(lines: NDArray[np.object_], outlines: Sequence[BaseGeometry]) -> tuple[Ints, Floats]:
-    """Return where lines cross the edges of outlines: the line's index, and the share of it."""
-    owners, shares = [np.empty(0, dtype=np.int64)], [np.empty(0)]
+def cuts_of(lines: NDArray[np.object_], outlines: Sequence[Shape]) -> tuple[Ints, Floats]:
+    """Return where straight lines cross the edges of outlines: the line's index, and the share of it."""
     starts, ends = np.swapaxes(shapely.get_coordinates(lines).reshape(-1, 2, 2), 0, 1)
     along = ends - starts
     square = (along * along).sum(axis=1)
     boxes = shapely.STRtree(lines)
+    discs = [one for one in outlines if isinstance(one, Disc)]
+    owner, share = _disc_cuts(boxes, (starts, along, square), discs)
+    owners, shares = [owner], [share]
     for outline in outlines:
+        if isinstance(outline, Disc):
+            continue
         rows = np.sort(boxes.query(outline))
         # What lies wholly inside crosses no edge.
         crosses = _meets(outline, lines[rows]) & ~shapely.contains_properly(outline, lines[rows])
@@ -175,3 +180,22 @@ def cuts_of(lines: NDArray[np.object_], outlines: Sequence[BaseGeometry]) -> tup
         owners.append(rows[index[inner]])
         shares.append(at[inner])
     return np.concatenate(owners), np.concatenate(shares)
+
+
+def _disc_cuts(
+    boxes: shapely.STRtree, lines: tuple[Floats, Floats, Floats], discs: Sequence[Disc]
+) -> tuple[Ints, Floats]:
+    """Return `cuts_of` of discs; lines are where they begin, how they lead on, and their square length."""
+    round_ones = np.array([(one.x_m, one.y_m, one.radius_m) for one in discs]).reshape(-1, 3)
+    middles, radius_m = round_ones[:, :2], round_ones[:, 2:]
+    which, row = boxes.query(shapely.box(*(middles - radius_m).T, *(middles + radius_m).T))
+    starts, along, square = (one[row] for one in lines)
+    away = starts - middles[which]
+    # Where |away + share along| is the radius: with half the middle term, as all are even.
+    half = (away * along).sum(axis=1)
+    least = half**2 - square * ((away * away).sum(axis=1) - radius_m[which, 0] ** 2)
+    crossing = (least > 0.0) & (square > 0.0)
+    row, half, square, root = row[crossing], half[crossing], square[crossing], np.sqrt(least[crossing])
+    share = np.concatenate([-half - root, -half + root]) / np.tile(square, 2)
+    inner = (share > 0.0) & (share < 1.0)
+    return np.tile(row, 2)[inner], share[inner]

@@ -30,6 +30,10 @@ class Disc:
     radius_m: float
 
 
+Shape = BaseGeometry | Disc
+"""An outline in the plane."""
+
+
 @attrs.frozen(eq=False)
 class Outlines:
     """Polygons and discs in the local plane; column k belongs to `keys[k]`.
@@ -44,7 +48,7 @@ class Outlines:
     """
 
     keys: tuple[Hashable, ...]
-    shapes: tuple[BaseGeometry | Disc, ...]
+    shapes: tuple[Shape, ...]
     boxes: Floats
     edges: Floats
     edge_owner: NDArray[np.int64]

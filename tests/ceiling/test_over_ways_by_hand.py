@@ -32,8 +32,13 @@ INSIDE, OUTSIDE = (0.0, 100.0), (0.0, 1_500.0)
 AROUND = box(-800, -200, 800, 300)
 
 
-def scene(*airspace, purpose=Purpose.PART_107, permissions=(), **given):
-    flight = plan(purpose, permissions=permissions, guidelines="X" if purpose is Purpose.RECREATIONAL else "")
+def scene(*airspace, purpose=Purpose.PART_107, permissions=(), standing=frozenset(), **given):
+    flight = plan(
+        purpose,
+        permissions=permissions,
+        guidelines="X" if purpose is Purpose.RECREATIONAL else "",
+        structures_standing=standing,
+    )
     return assess_live(flight, world(airspace=airspace, **given)).scene
 
 
@@ -167,6 +172,7 @@ def test_which_outlines_about_places_count():
         cells=(cell(200),),
         structures=(tower(100.0, (0.0, 100.0)),),
         permissions=(record("R", 35.0, ring=ring),),
+        standing=frozenset({"tower 100"}),
     )
     closing, setting = outlines_about(charts, *at_places(charts, INSIDE))
     mapped = charts.mapped
@@ -177,3 +183,19 @@ def test_which_outlines_about_places_count():
     granting = [*mapped.structures, *mapped.record_columns.values()]
     assert len(granting) == 2
     assert len(setting) == len(closing) + 2
+
+
+@pytest.mark.parametrize(
+    ("purpose", "standing", "counts"),
+    [
+        (Purpose.PART_107, {"tower 100"}, True),
+        (Purpose.PART_107, {"another"}, False),
+        (Purpose.RECREATIONAL, {"tower 100"}, False),
+    ],
+)
+def test_a_structure_sets_a_ceiling_only_where_it_raises_the_limit(purpose, standing, counts):
+    """14 CFR 107.51(b), of a structure that the pilot says stands; 49 USC 44809(a)(6) knows none."""
+    charts = scene(purpose=purpose, standing=frozenset(standing), structures=(tower(100.0, (0.0, 100.0)),))
+    (column,) = charts.mapped.structures
+    _, setting = outlines_about(charts, *at_places(charts, INSIDE))
+    assert (charts.mapped.outlines.shapes[column] in setting) == counts

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from planner.flight.return_ground import over_highest_ground, over_lowest_ground
 from planner.geo.frame import LocalFrame
+from planner.world.outlines import Disc
 from planner.world.plane_terrain import PlaneTerrain
 from tests.worlds import HERE, terrain
 
@@ -41,10 +42,16 @@ def along(loss, k):
     return x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
 
 
+def discs(draw, count=3):
+    return [Disc(*draw.uniform(-200, 200, 2), float(draw.uniform(30, 120))) for _ in range(count)]
+
+
+def as_polygons(round_ones):
+    return [shapely.Point(one.x_m, one.y_m).buffer(one.radius_m, quad_segs=64) for one in round_ones]
+
+
 def outlines(draw, count=3):
-    return [
-        shapely.Point(*draw.uniform(-200, 200, 2)).buffer(float(draw.uniform(30, 120))) for _ in range(count)
-    ]
+    return as_polygons(discs(draw, count))
 
 
 def deepest(loss, ground, shapes, measure):
@@ -61,12 +68,13 @@ def deepest(loss, ground, shapes, measure):
 
 
 @settings(max_examples=20, deadline=None)
-@given(seed=st.integers(0, 100_000), off_m=st.sampled_from([0.0, 8.0]))
-def test_in_each_outline_the_deepest_place_of_all_returns_is_among_them(seed, off_m):
+@given(seed=st.integers(0, 100_000), off_m=st.sampled_from([0.0, 8.0]), in_discs=st.booleans())
+def test_in_each_outline_the_deepest_place_of_all_returns_is_among_them(seed, off_m, in_discs):
     draw = np.random.default_rng(seed)
-    ground, loss, shapes = laid(draw, off_m), ways(draw), outlines(draw)
+    ground, loss, round_ones = laid(draw, off_m), ways(draw), discs(draw)
+    shapes = as_polygons(round_ones)
     wanted = deepest(loss, ground, shapes, lambda ground, x, y: ground.lowest(x, y))
-    found = over_lowest_ground(loss, ground, 20.0, shapes)
+    found = over_lowest_ground(loss, ground, 20.0, round_ones if in_discs else shapes)
     over_m = found.amsl_m - ground.lowest(found.x_m, found.y_m)
     for shape, most_m in zip(shapes, wanted, strict=True):
         inside = shapely.contains_xy(shape, found.x_m, found.y_m)
@@ -128,3 +136,15 @@ def test_over_ground_that_is_not_known_a_return_is_asked_there():
     loss.corner_x_m[0], loss.corner_y_m[0] = [200, 200, 200, -100], [0, 0, 0, 0]
     found = over_lowest_ground(loss, ground, 500.0, [])
     assert np.isnan(ground.ground(found.x_m, found.y_m)).any()
+
+
+@pytest.mark.parametrize(("level_m", "bound"), [(60.0, False), (200.0, True)])
+def test_what_but_raises_the_height_limit_bounds_pieces_only_where_a_return_comes_above_that(level_m, bound):
+    """400 ft above ground that lies between 0 and 60 m."""
+    draw = np.random.default_rng(5)
+    ground, loss, masts = laid(draw), ways(draw, level_m=level_m), discs(draw)
+    raising = {id(one) for one in masts}
+    bare, all_of_them = (over_lowest_ground(loss, ground, 0.0, edges) for edges in ([], masts))
+    found = over_lowest_ground(loss, ground, 0.0, masts, raising)
+    assert len(bare.owner) < len(all_of_them.owner)
+    assert np.array_equal(found.x_m, (all_of_them if bound else bare).x_m)
