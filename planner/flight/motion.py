@@ -120,11 +120,14 @@ def fly(
     able = performance or Performance()
     able = attrs.evolve(able, cruise_mps=able.believed_cruise_mps)
     steps = _steps(track, path, able)
-    mean = _progress(steps, wind, wind.speed_mps, 0.0, able)
+    # Where the ground is unknown the reference height's wind is taken.
+    factor = np.nan_to_num(wind.factor(steps.agl_m), nan=1.0)
+    mean = _progress(steps, wind, (wind.speed_mps * factor, 0.0), able)
+    turns = -DIRECTION_SPREAD_DEG, 0.0, DIRECTION_SPREAD_DEG
+    blows = [(speed, turn) for speed in {_lull_mps(wind), wind.speed_mps, wind.gust_mps} for turn in turns]
     peak = [
-        _progress(steps, wind, speed, turn, able)
-        for speed in {_lull_mps(wind), wind.speed_mps, wind.gust_mps}
-        for turn in (-DIRECTION_SPREAD_DEG, 0.0, DIRECTION_SPREAD_DEG)
+        mean if blow == (wind.speed_mps, 0.0) else _progress(steps, wind, (blow[0] * factor, blow[1]), able)
+        for blow in blows
         if wind.gust_mps > 0.0
     ] or [mean]
     durations = np.stack([_durations(steps, progress, able.climb_mps) for progress in peak])
@@ -188,22 +191,22 @@ def _vertical_mps(stated_mps: Floats) -> Floats:
     return np.where(np.isnan(stated_mps), ASSUMED_SPEED_MPS, stated_mps)
 
 
-def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able: Performance) -> Progress:
-    # Where the ground is unknown the reference height's wind is taken.
-    factor = np.nan_to_num(wind.factor(steps.agl_m), nan=1.0)
-    tail, left = along_and_across(speed_mps * factor, wind.toward(turn_deg), steps.east, steps.north)
+def _progress(steps: _Steps, wind: Wind, blows: tuple[Floats, float], able: Performance) -> Progress:
+    """Return the progress in a wind of that speed at each step, turned by so much [deg]."""
+    blows_mps, turn_deg = blows
+    tail, left = along_and_across(blows_mps, wind.toward(turn_deg), steps.east, steps.north)
     unstated = np.isnan(steps.stated_mps)
     speed = np.minimum(_vertical_mps(steps.stated_mps) * steps.slope, steps.most_mps)
     highest_mps = _highest(steps, able)
     asked = holding_ground_speed(speed, tail, left, highest_mps)
     if able.cruise_mps is None or not unstated.any():
-        return _staying_over(steps, asked, speed_mps * factor, highest_mps)
+        return _staying_over(steps, asked, blows_mps, highest_mps)
     cruise = holding_cruise(able.cruise_mps, tail, left, able.highest_mps)
     steep = cruise.ground_speed_mps > steps.most_mps
     if steep.any():
         slower = holding_ground_speed(np.where(steep, steps.most_mps, 1.0), tail, left, able.highest_mps)
         cruise = _either(steep, slower, cruise)
-    return _staying_over(steps, _either(unstated, cruise, asked), speed_mps * factor, highest_mps)
+    return _staying_over(steps, _either(unstated, cruise, asked), blows_mps, highest_mps)
 
 
 def _staying_over(

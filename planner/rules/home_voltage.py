@@ -1,7 +1,7 @@
 """Rules on the voltage of a cell under load where it comes home: flown, by itself, and from an area."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Container, Iterable, Iterator
 from typing import Final
 
 import attrs
@@ -18,6 +18,9 @@ from planner.rules.flight_energy import sag
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
 from planner.rules.loss_assumed import by_what_is_said
 from planner.rules.words import along
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 _REMEDY: Final = "fly it shorter, turn home earlier, come home slower, or take a battery of more capacity"
 _CLIMBS_REMEDY: Final = "fly higher there, turn home earlier, or take a battery of more capacity"
@@ -41,19 +44,21 @@ def flown_home(case: Case) -> Iterator[Finding]:
     told = {one.rule for one in sag(case)}
     enough = charge.turn_back.enough
     climb_v = np.full(len(track), np.inf) if charge.climb_cell_v is None else charge.climb_cell_v
-    for limit, low in _gravest_first(charge.pack.model, charge.home_cell_v, climb_v):
-        if limit.rule in told or (worst := worst_of(track, low & enough)) is None:
-            continue
-        where = "in its climb" if limit.climbs else "on what is left then"
-        yield worst.finding(
-            rule=limit.rule,
-            mark=limit.mark,
-            title=f"A cell falls below {limit.volts:.1f} V on the way home",
-            message=f"Flown home from {along(worst.stretch.from_m)}, {where}, it falls below "
-            f"{limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
-            remedy=_CLIMBS_REMEDY if limit.climbs else _REMEDY,
-        )
+    limits = _gravest_first(charge.pack.model, charge.home_cell_v, climb_v)
+    if (broken := _gravest_broken(limits, told, enough)) is None:
         return
+    limit, low = broken
+    if (worst := worst_of(track, low)) is None:
+        return
+    where = "in its climb" if limit.climbs else "on what is left then"
+    yield worst.finding(
+        rule=limit.rule,
+        mark=limit.mark,
+        title=f"A cell falls below {limit.volts:.1f} V on the way home",
+        message=f"Flown home from {along(worst.stretch.from_m)}, {where}, it falls below "
+        f"{limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
+        remedy=_CLIMBS_REMEDY if limit.climbs else _REMEDY,
+    )
 
 
 def by_itself(case: Case) -> Iterator[Finding]:
@@ -69,21 +74,23 @@ def by_itself(case: Case) -> Iterator[Finding]:
     told = {one.rule for rule in (sag, flown_home) for one in rule(case)}
     with np.errstate(invalid="ignore"):
         enough = left >= charge.reserve
-    for limit, low in _gravest_first(charge.pack.model, home_v, climbing_v(loss, charge.energy, craft)):
-        if limit.rule in told or (worst := worst_of(track, low & enough)) is None:
-            continue
-        where = "in the climb of its return" if limit.climbs else "on what is left where it comes home"
-        found = worst.finding(
-            rule=limit.rule,
-            mark=limit.mark,
-            title=f"On lost link a cell falls below {limit.volts:.1f} V "
-            + ("as it climbs" if limit.climbs else "on the way home"),
-            message=f"Lost at {along(worst.stretch.from_m)}, {where}, it falls "
-            f"below {limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
-            remedy=_RETURN_CLIMBS_REMEDY if limit.climbs else _RETURN_REMEDY,
-        )
-        yield by_what_is_said(found, loss.failsafe, ("rate of climb",)) if limit.climbs else found
+    limits = _gravest_first(charge.pack.model, home_v, climbing_v(loss, charge.energy, craft))
+    if (broken := _gravest_broken(limits, told, enough)) is None:
         return
+    limit, low = broken
+    if (worst := worst_of(track, low)) is None:
+        return
+    where = "in the climb of its return" if limit.climbs else "on what is left where it comes home"
+    found = worst.finding(
+        rule=limit.rule,
+        mark=limit.mark,
+        title=f"On lost link a cell falls below {limit.volts:.1f} V "
+        + ("as it climbs" if limit.climbs else "on the way home"),
+        message=f"Lost at {along(worst.stretch.from_m)}, {where}, it falls "
+        f"below {limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
+        remedy=_RETURN_CLIMBS_REMEDY if limit.climbs else _RETURN_REMEDY,
+    )
+    yield by_what_is_said(found, loss.failsafe, ("rate of climb",)) if limit.climbs else found
 
 
 def from_area(case: Case) -> Iterator[Finding]:
@@ -106,22 +113,21 @@ def from_area(case: Case) -> Iterator[Finding]:
         for loss in flight.losses
         if loss.failsafe.action in RETURNS and "rate of climb" not in loss.failsafe.assumed
     ]
-    for rule, mark, limit_v, low in _limits(
-        charge.pack.model, np.concatenate([[charge.home_cell_v], *returns_v])
-    ):
-        if rule in told or not low.any():
-            continue
-        yield Finding(
-            rule=rule,
-            mark=mark,
-            basis=Basis.SAFETY,
-            title=f"A cell falls below {limit_v:.1f} V on the way home",
-            message=f"Come home with the reserve it falls below {limit_v:.1f} V a cell under load."
-            + _assumed(charge.pack.resistance_assumed),
-            citation=COMMON_PRACTICE,
-            remedy="turn home earlier, come home slower, or take a battery of more capacity",
-        )
+    home_v = np.concatenate([[charge.home_cell_v], *returns_v])
+    broken = _gravest_broken(_limits(charge.pack.model, home_v), told, np.ones(len(home_v), dtype=bool))
+    if broken is None:
         return
+    limit, _ = broken
+    yield Finding(
+        rule=limit.rule,
+        mark=limit.mark,
+        basis=Basis.SAFETY,
+        title=f"A cell falls below {limit.volts:.1f} V on the way home",
+        message=f"Come home with the reserve it falls below {limit.volts:.1f} V a cell under load."
+        + _assumed(charge.pack.resistance_assumed),
+        citation=COMMON_PRACTICE,
+        remedy="turn home earlier, come home slower, or take a battery of more capacity",
+    )
 
 
 @attrs.frozen
@@ -134,23 +140,29 @@ class _Limit:
     climbs: bool
 
 
-def _gravest_first(
-    cells: CellModel, home_v: NDArray[np.float64], climb_v: NDArray[np.float64]
-) -> Iterator[tuple[_Limit, NDArray[np.bool_]]]:
+def _gravest_broken(
+    limits: Iterable[tuple[_Limit, Mask]], told: Container[str], counts: Mask
+) -> tuple[_Limit, Mask] | None:
+    """Return the first limit that is not kept where it counts, and where; None: all are, or it is told."""
+    for limit, low in limits:
+        if limit.rule not in told and (low & counts).any():
+            return limit, low & counts
+    return None
+
+
+def _gravest_first(cells: CellModel, home_v: Floats, climb_v: Floats) -> Iterator[tuple[_Limit, Mask]]:
     """Yield each limit and where it is not kept (n,): on the way and in the landing, then in the climb."""
-    for home, climb in zip(_limits(cells, home_v), _limits(cells, climb_v), strict=True):
-        for (rule, mark, volts, low), climbs in ((home, False), (climb, True)):
-            yield _Limit(rule, mark, volts, climbs), low
+    for both in zip(_limits(cells, home_v), _limits(cells, climb_v, climbs=True), strict=True):
+        yield from both
 
 
-def _limits(
-    cells: CellModel, cell_v: NDArray[np.float64]
-) -> Iterator[tuple[str, Mark, float, NDArray[np.bool_]]]:
+def _limits(cells: CellModel, cell_v: Floats, *, climbs: bool = False) -> Iterator[tuple[_Limit, Mask]]:
     """Yield the gravest first; a cell that can't give the power at all is as dead as one below its lowest."""
     with np.errstate(invalid="ignore"):
         dead = ~(cell_v >= cells.lowest_v)
-        yield "cell-too-low", Mark.STOP, cells.lowest_v, dead
-        yield "cell-low", Mark.ACT, cells.land_loaded_v, (cell_v < cells.land_loaded_v) & ~dead
+        low = (cell_v < cells.land_loaded_v) & ~dead
+    yield _Limit("cell-too-low", Mark.STOP, cells.lowest_v, climbs), dead
+    yield _Limit("cell-low", Mark.ACT, cells.land_loaded_v, climbs), low
 
 
 def _assumed(assumed: bool) -> str:

@@ -65,6 +65,12 @@ def test_the_graver_is_told_once_and_not_what_the_path_itself_asks():
     assert "rule of thumb" not in coming_home(low, resistance_assumed=False)[0].message
 
 
+def test_what_is_broken_only_where_the_charge_is_not_enough_hides_nothing_milder():
+    both = row(3.9, {5: LOW_V - 0.01, 6: DEAD_V - 0.01})
+    (one,) = coming_home(both, enough=~at(6))
+    assert (one.rule, one.from_m) == ("cell-low", ALONG_M[5])
+
+
 def worn(resistance_ohm, reserve=0.05):
     """The made-up flight with a return by itself, on a pack of another resistance."""
     case = complete()
