@@ -143,6 +143,13 @@ def test_home_is_where_the_first_that_has_not_landed_comes_to(monkeypatch):
     assert beside(monkeypatch, loss, 1, [(100.0, 45.0, 1.0)]) == pytest.approx(4.0)
 
 
+def test_home_may_lie_anywhere(monkeypatch):
+    """All of it 300 m farther east: what is beside it over home is as near."""
+    loss = ways(mast=0, in_order=False)
+    loss = attrs.evolve(loss, corner_x_m=loss.corner_x_m + 300.0)
+    assert beside(monkeypatch, loss, 2, [(297.0, -4.0, 1.0)]) == pytest.approx(4.0)
+
+
 def test_its_words():
     # 5 m are 16.4 ft, half a metre 1.6 ft: room is rounded down, what lacks up.
     assert told(beside_words(5.0, 0.5, "a mast")) == "passes 16 ft beside a mast, 1 ft higher than it"

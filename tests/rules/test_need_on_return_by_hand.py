@@ -279,6 +279,7 @@ def test_airspace_that_nothing_drawn_enters_is_a_need_of_its_own(monkeypatch):
     inside = returning([0.0], [0.0])
     (use,) = with_airspace_on_return(inside).uses
     assert (use.volumes, use.need.airspace) == ((0,), "D")
+    assert (use.need.not_drawn, use.need.way_rise_m) == (True, 0.0)
     used = attrs.evolve(inside, uses=case().uses)
     assert with_airspace_on_return(used) is used
     shut = attrs.evolve(inside.mapped, airspace={0: volume(AirspaceKind.RESTRICTED, AROUND, name="R")})

@@ -16,6 +16,7 @@ from planner.flight.weather_now import TYPED, WeatherNow, Where
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Basis, Mark
+from planner.rules.flight_words import fine_miles
 from planner.rules.sight_against_report import sight_against_report
 from planner.rules.stretches import place_at
 from planner.rules.weather import cloud, reports, station_words, visibility
@@ -62,6 +63,19 @@ def test_without_any_weather_nothing_is_told(rule):
 
 def seeing(m, source=METAR, less_than=False, at_least=False):
     return Visibility(m, less_than, source, at_least)
+
+
+@pytest.mark.parametrize(
+    ("miles", "words"),
+    [
+        (1.0, "1 statute mile"),
+        (2.0, "2 statute miles"),
+        (0.5, "0.5 statute miles"),
+        (2.996, "2.99 statute miles"),  # rounded down: it is held against a limit
+    ],
+)
+def test_a_visibility_in_statute_miles(miles, words):
+    assert fine_miles(miles * MILE) == words
 
 
 def test_less_than_three_miles_is_a_stop_by_law_and_something_to_do_by_guidance():
