@@ -13,6 +13,7 @@ import shapely
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import flown_unheld as rule
+from planner.rules import lost_ways
 from planner.rules.flown_unheld import flown_unheld
 from planner.rules.lost_ways import level_parts, ways_home
 from planner.rules.undrawn import UndrawnWay
@@ -80,3 +81,20 @@ def test_a_way_that_is_not_drawn_is_as_high_as_it_is_along_it(monkeypatch):
 def test_without_a_map_there_is_nothing(monkeypatch):
     nowhere = attrs.evolve(CASE, mapped=None)
     assert not told(monkeypatch, [ways(0.0)], [SimpleNamespace()], case=nowhere)
+
+
+@pytest.mark.parametrize(
+    ("outline", "near"),
+    [
+        (shapely.box(5.0, 300.0, 15.0, 310.0), True),  # between both ways
+        (shapely.box(-9.0, 700.0, 1.0, 790.0), True),  # at the end of the first, which is known
+        (shapely.box(500.0, 300.0, 510.0, 310.0), False),
+        (shapely.box(-9.0, 900.0, 29.0, 910.0), False),
+    ],
+)
+@pytest.mark.parametrize("unknown", ["corner_x_m", "corner_y_m"])
+def test_of_a_way_whose_end_nobody_knows_the_rest_is_near(unknown, outline, near):
+    loss = ways(0.0, 20.0)
+    places_m = getattr(loss, unknown).copy()
+    places_m[1, 3] = np.nan
+    assert lost_ways._near(attrs.evolve(loss, **{unknown: places_m}), outline) is near
