@@ -97,7 +97,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "link-loss-on-people": (
         "An aircraft that drops or lands where it loses its link, or at the end of its return, comes down on "
         "whoever is there. Of a category that may fly over them that is something to do. A drop is no way "
-        "out over people or where they may be: a return to a place where nobody is, or another path, is."
+        "out over people or where they may be: a return to a place where nobody is, or another path, is. And "
+        "till its action begins it flies on as it flew: as low as people or vehicles are high, into them."
     ),
     "link-loss-ends-in": (
         "An aircraft that comes down by itself sees nothing: it lands in the tree, on the roof or in the "
