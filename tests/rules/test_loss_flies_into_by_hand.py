@@ -47,7 +47,8 @@ def thing(below=Below.PEOPLE, west_m=40.0, east_m=60.0, name="JO (INVENTED)"):
 @pytest.mark.parametrize("corner", [0, 1])
 def test_which_ways_come_so_low_till_its_action_begins(waiting_m, known, low, axis, corner):
     places = {name: np.zeros((2, 4)) for name in ("corner_x_m", "corner_y_m")}
-    places["corner_x_m"][:, 2:] = np.nan  # what is after that does not count
+    for one in places.values():
+        one[:, 2:] = np.nan  # what is after that does not count
     places[axis][1, corner] = 0.0 if known else np.nan
     loss = SimpleNamespace(waiting_m=np.array([99.0, waiting_m]), **places)
     assert _low_rows(loss, 5.0).tolist() == ([1] if low else [])
@@ -65,6 +66,7 @@ def test_which_ways_come_so_low_till_its_action_begins(waiting_m, known, low, ax
         ((0, 0), (0, 50), (-5, 10, 5, 99), 0.2, 1.0),
         ((0, 20), (0, 70), (-5, 10, 5, 30), 0.0, 0.2),
         ((0, 0), (30, 40), (-9, 20, 99, 99), 0.5, 1.0),
+        ((0, 0), (0.5, 0), (0.2, -5, 9, 5), 0.4, 1.0),
         ((7, 3), (7, 3), (0, 0, 9, 9), 0.0, 1.0),
     ],
 )
@@ -172,6 +174,10 @@ def test_how_high_somebody_is(below, high_m):
         (Below.PEOPLE, {5: 5.6}, 3.0, False, None, None),
         (Below.PEOPLE, {5: 2.6}, 0.0, False, None, None),
         (Below.PEOPLE, {5: 5.4, 7: 2.0}, 3.0, False, STOP, "flies into people"),
+        (Below.PEOPLE, {5: 2.4, 6: 1.0}, 3.0, False, STOP, "flies into people"),
+        (Below.PEOPLE, {5: 1.0, 6: 2.4}, 3.0, False, STOP, "flies into people"),
+        (Below.PEOPLE, {5: 5.4, 6: 3.0}, 3.0, False, ACT, "may fly into people"),
+        (Below.PEOPLE, {5: 3.0, 6: 5.4}, 3.0, False, ACT, "may fly into people"),
         (Below.ROAD, {5: 4.1}, 3.0, False, ACT, "flies through where people may be"),
         (Below.ROAD, {5: 4.1}, 0.0, True, ACT, "may fly through where people may be"),
         (Below.ROAD, {5: 4.3}, 3.0, False, None, None),
@@ -191,6 +197,7 @@ def test_what_is_told_of_a_height(below, over, doubt_m, assumed, mark, title):
 
 def test_under_the_ground_it_is_not_said_to_be_over_it():
     found = _told(CASE, complete().track, complete().flight.loss, thing(), row(np.inf, {5: -1.0}), 0.0)
+    assert found.mark is STOP
     assert ", 0 ft over the ground over JO (INVENTED); only then it" in found.message
     low = _told(CASE, complete().track, complete().flight.loss, thing(), row(np.inf, {5: 0.5}), 0.0)
     # Half a metre is 1.6 ft, rounded down.
