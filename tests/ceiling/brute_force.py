@@ -22,6 +22,7 @@ from planner.plan.records import PermissionKind, PermissionRecord
 from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference
 from planner.world.world import World
 from tests.ceiling.brute_ground import GEOD, UNKNOWN, BruteGround
+from tests.ceiling.brute_limits import usable
 
 FT = 0.3048
 
@@ -84,7 +85,7 @@ class BruteForce:
         self.below = BruteGround(world.terrain)
         launch = plan.launch.place if plan.launch else plan.path[0].place
         self.launch_ground = self.below.at(launch.lon_deg, launch.lat_deg)
-        self.active = [volume for volume in world.airspace if self._active(volume)]
+        self.active = [usable(volume, self.below.at) for volume in world.airspace if self._active(volume)]
         self.records = [record for record in plan.permissions if self._in_time(record)]
 
     def ground(self, lon: float, lat: float) -> float | None:
