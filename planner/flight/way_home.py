@@ -14,6 +14,7 @@ from planner.flight.climb_out import over_climb_out
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import thrown_time_s
 from planner.flight.fan import HIGHEST_GROUND, greatest_along
+from planner.flight.ground_between import Nodes, nodes_between
 from planner.flight.motion import Motion
 from planner.flight.rays import Fan
 from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
@@ -29,6 +30,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
+# Of ground between two ways no more is asked than what lies so near beneath them: own choice.
+_ROOM_M: Final = 10.0
 # Who climbs out climbs at least so steeply, all the way from where it returns to: own choice.
 _CLIMBS_OUT: Final = 1 / 20
 
@@ -248,21 +251,21 @@ def _returning(
     start, level = begun
     (x_m, y_m, amsl_m), struck_m = start.waited, start.struck.clearance_m
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
-    highest_m = greatest_along(fan, around.surfaces, HIGHEST_GROUND).value[0]
+    ways = LevelWays(x_m, y_m, fan.hub, level, in_order(track))
+    highest_m, between = _highest_ground(fan, ways, around)
     level_ground = level - np.maximum(highest_m, home.ground_amsl_m)
     over_ground = np.minimum(level_ground, start.clearance_m)
-    built, grown = under(LevelWays(x_m, y_m, fan.hub, level, in_order(track)), around)
+    built, grown = under(ways, around)
     action_s = np.column_stack(return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m))
-    parts_s = np.insert(action_s, 0, failsafe.delay_s, axis=1)
-    parts_s[np.isinf(action_s[:, 1])] = np.nan
-    high_m = np.asarray(level - home.ground_amsl_m)
+    parts_s = np.where(np.isinf(action_s[:, [1]]), np.nan, np.insert(action_s, 0, failsafe.delay_s, axis=1))
+    high_m = level - home.ground_amsl_m
     gusty_s, lasting_s = (blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
     over_rest = np.minimum(np.minimum(built.least_m, grown.least_m), struck_m)
-    first = struck_m <= np.fmin(over_ground, over_rest)
+    first = np.isfinite(struck_m) & (struck_m <= np.fmin(over_ground, over_rest))
     named = np.minimum(level_ground, np.where(start.clearance_m <= 0.0, start.clearance_m, np.inf))
     which = np.where(built.least_m <= np.minimum(named, grown.least_m), built.which, -1)
     cover = np.where(grown.least_m < np.minimum(named, built.least_m), grown.which, -1)
-    away, climbed = _away_from_ends(track, fan, (level, level_ground), failsafe, home, around)
+    away, climbed = _away_from_ends(track, fan, (level, level_ground), failsafe, (home, between), around)
     return LossWays(
         failsafe=failsafe,
         corner_x_m=np.column_stack([track.x_m, x_m, x_m, np.full_like(x_m, home.x_m)]),
@@ -276,8 +279,8 @@ def _returning(
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,
-        obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
-        cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
+        obstacle=np.where(first, start.struck.obstacle, which),
+        cover=np.where(first, start.struck.cover, cover),
         over_ground_m=level_ground,
         blown_away=np.isinf(action_s[:, 1]),
         blown_in_gusts=np.asarray(np.isinf(gusty_s) & (fan.flat_m > 0)),
@@ -289,19 +292,27 @@ def _returning(
     )
 
 
+def _highest_ground(fan: Fan, ways: LevelWays, around: Surroundings) -> tuple[Floats, Nodes]:
+    """Return the highest ground under level ways, and between them where they clear it by hardly enough."""
+    ground = around.surfaces[0] if around.surfaces else None
+    between = nodes_between(ways, ground, max(around.margin_m, _ROOM_M))
+    beneath_m = greatest_along(fan, around.surfaces, HIGHEST_GROUND).value[0]
+    return np.maximum(beneath_m, between.highest(len(beneath_m))), between
+
+
 def _away_from_ends(
     track: Track,
     fan: Fan,
     heights: tuple[Floats, Floats],
     failsafe: Failsafe,
-    home: Home,
+    beneath: tuple[Home, Nodes],
     around: Surroundings,
 ) -> tuple[Floats, Mask]:
     """Return the least height over ground where the margin is owed, and where that is but the climb-out.
 
     There it returns as it was flown.
     """
-    away = _ground_away_from_ends(fan, heights, home, around)
+    away = _ground_away_from_ends(fan, heights, beneath, around)
     # What climbs on the spot can do so before it flies away; a margin that the pilot stated is owed.
     may = failsafe.action is LinkLossAction.RETURN_HIGHEST and around.glides and not around.own_margin
     if not may or not in_order(track):
@@ -343,7 +354,7 @@ def _but_for_landed(ways: LossWays, begun: Begun) -> LossWays:
 
 
 def _ground_away_from_ends(
-    fan: Fan, heights: tuple[Floats, Floats], home: Home, around: Surroundings
+    fan: Fan, heights: tuple[Floats, Floats], beneath: tuple[Home, Nodes], around: Surroundings
 ) -> Floats:
     """Return the least height over ground of the level parts where the margin is owed in full.
 
@@ -351,7 +362,7 @@ def _ground_away_from_ends(
     the margin of where it begins it may be as low as the aircraft flies
     itself. Inf where the way ends within twice the margin: there it lands.
     """
-    level, least_m = heights
+    (level, least_m), (home, between) = heights, beneath
     flat_m, margin_m = fan.flat_m, around.margin_m
     if not around.surfaces or margin_m <= 0.0:
         return least_m
@@ -365,7 +376,8 @@ def _ground_away_from_ends(
             for here, hub in zip((fan.x_m, fan.y_m), fan.hub, strict=True)
         ]
         away = Fan((home.x_m, home.y_m), begin[0], begin[1])
-        found[rows] = level[rows] - greatest_along(away, around.surfaces, HIGHEST_GROUND).value[0]
+        highest_m = greatest_along(away, around.surfaces, HIGHEST_GROUND).value[0]
+        found[rows] = level[rows] - np.maximum(highest_m, between.highest(len(level), margin_m)[rows])
     return found
 
 
