@@ -36,6 +36,7 @@ from planner.rules.judge import (
     valid_until,
 )
 from planner.rules.known_airspace import known_airspace
+from planner.rules.told_once import told_once
 from planner.rules.undrawn import hand_on_ways
 from planner.rules.undrawn_samples import undrawn_samples
 from planner.rules.unknowns import not_checked
@@ -110,7 +111,7 @@ def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     if scene is not None and (case.uses is not live.case.uses or _asks_for_more(live.case, case)):
         # Home on lost link takes more, or other airspace, than what is drawn.
         scene, found = attrs.evolve(scene, uses=case.uses), live_findings(case)
-    findings = in_order_of_weight((*found, *following_findings(case, progress)))
+    findings = in_order_of_weight(told_once((*found, *following_findings(case, progress))))
     return _answer(case, findings, live.world, scene, whole=True)
 
 

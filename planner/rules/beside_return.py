@@ -15,7 +15,7 @@ from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.rules.at_edge import at_heights_of_edge
-from planner.rules.beside import Beside, close_beside, is_close_beside, is_open
+from planner.rules.beside import Beside, close_beside, is_open, nearest_part
 from planner.rules.case import Case
 from planner.rules.finding import Finding
 from planner.rules.flown import flown
@@ -44,11 +44,20 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
                 near = nearest_of_return(case.mapped, loss, outline, volume)
             else:
                 near = nearest_down(case.mapped, ways_down(loss), outline, volume)
-            told = near is None or flown(case, column, volume) or is_close_beside(case, column, volume)
-            if near is None or told or comes_into(case, column, volume):
+            if near is None or flown(case, column, volume) or comes_into(case, column, volume):
+                continue
+            if _told_of_the_flight(case, column, volume, near):
                 continue
             used.add(column)
             yield close_beside(case, volume, near, open_question=is_open(case, column, volume, near))
+
+
+def _told_of_the_flight(case: Case, column: int, volume: AirspaceVolume, near: Beside) -> bool:
+    """Whether the flight itself is told to be close beside it, and left as open by that."""
+    itself = nearest_part(case, column, volume)
+    if itself is None:
+        return False
+    return is_open(case, column, volume, itself) or not is_open(case, column, volume, near)
 
 
 def closes_or_asks(case: Case, volume: AirspaceVolume) -> bool:
