@@ -5,10 +5,10 @@ from collections.abc import Callable
 import attrs
 
 from planner.assessment import Assessment
-from planner.permission.need import Rise, Route, Subject
-from planner.permission.routes import TOLERANCE_M
+from planner.permission.needs import AirspaceUse
 from planner.plan.aircraft import LinkLossAction
 from planner.remedy.judged import Judged, best_judged
+from planner.remedy.lost_link_alone import above_on_lost_link_alone
 from planner.remedy.lower import LEAST_MARGIN_M
 from planner.remedy.remedy import NoRemedy, Remedy, Together
 from planner.saying import Kind, Quantity
@@ -41,24 +41,42 @@ def with_room_for_lost_link(judged: Judged, with_more_room: Callable[[float], Re
     return judged
 
 
+def lowered_for_lost_link(before: Assessment, with_more_room: Callable[[float], Remedies]) -> Judged | None:
+    """Return the remedy for a path that keeps under what the automated service gives, and climbs on above it.
+
+    Where nothing else asks for a change. None where no lower path helps, or where that is no trouble.
+    """
+    lost = _only_on_lost_link(before)
+    more_m = max((use.need.rise_m for use in lost), default=0.0) + LEAST_MARGIN_M
+    for _ in range(_ROUNDS if lost else 0):
+        found = with_more_room(more_m)
+        if isinstance(found, NoRemedy):
+            return None
+        tried = best_judged(before, found)
+        over_m = above_service_m(tried.then)
+        if over_m is None:
+            told = attrs.evolve(tried, remedy=_told(tried.remedy, more_m))
+            return None if tried.new_then else told
+        more_m += over_m + LEAST_MARGIN_M
+    return None
+
+
 def above_service_m(answer: Assessment) -> float | None:
     """Return how far only what is flown on lost link takes it above the automated service's value [m].
 
     None where it does not. A return at a fixed height is none the lower for a lower path.
     """
-    loss = answer.plan.aircraft.link_loss if answer.plan.aircraft else None
-    if loss is None or loss.action is LinkLossAction.RETURN_FIXED or answer.scene is None:
-        return None
     over_m = [
-        use.need.asked_agl_m - value_m
-        for use in answer.scene.uses
-        if use.need.subject is Subject.AIRSPACE and not use.need.recorded
-        if use.need.route is not Route.AUTOMATED and use.cells.automated
-        if use.need.rise is Rise.ON_LOST_LINK
-        if use.need.asked_agl_m is not None and (value_m := use.cells.ceiling_agl_m) is not None
-        if use.need.asked_agl_m - use.need.rise_m <= value_m + TOLERANCE_M < use.need.asked_agl_m
+        (use.need.asked_agl_m or 0.0) - (use.cells.ceiling_agl_m or 0.0) for use in _only_on_lost_link(answer)
     ]
     return max(over_m, default=None)
+
+
+def _only_on_lost_link(answer: Assessment) -> tuple[AirspaceUse, ...]:
+    loss = answer.plan.aircraft.link_loss if answer.plan.aircraft else None
+    if loss is None or loss.action is LinkLossAction.RETURN_FIXED or answer.scene is None:
+        return ()
+    return tuple(use for use in answer.scene.uses if above_on_lost_link_alone(use))
 
 
 def _as_good(one: Judged, other: Judged) -> bool:

@@ -12,6 +12,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.remedy.as_flown import not_flown_as_drawn, runs_into_ground
 from planner.remedy.bend import bend_title, bent
 from planner.remedy.close_beside import passes_close_beside
+from planner.remedy.lost_link_alone import above_on_lost_link_alone
 from planner.remedy.lower import lower_title, lowered
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.sink import SinkLimits, sink_title, sunk
@@ -86,7 +87,15 @@ def _sooner(trial: Trial) -> str:
     cells_m = [use.cells.ceiling_agl_m or 0.0 if use.cells.automated else 0.0 for use in asks]
     if min(cells_m) <= 0.0 or all(use.need.route is Route.AUTOMATED for use in asks):
         return ""
-    return f"; up to {Quantity(Kind.LIMIT, min(cells_m))} above ground the automated service can give it"
+    given = f"; up to {Quantity(Kind.LIMIT, min(cells_m))} above ground the automated service can give it"
+    lost = [use for use in asks if above_on_lost_link_alone(use)]
+    if not lost or any(use.need.route is not Route.AUTOMATED for use in asks if use not in lost):
+        return given
+    over_m = max((use.need.asked_agl_m or 0.0) - (use.cells.ceiling_agl_m or 0.0) for use in lost)
+    return (
+        f"{given}, and only what the aircraft does on lost link comes {Quantity(Kind.PLANNED, over_m)} above "
+        "that: set it so much lower, or another action"
+    )
 
 
 def _easier(before: Trial, after: Trial) -> bool:

@@ -87,3 +87,38 @@ def test_what_is_left_above_is_told_in_metres():
     answer = judged(path=path)
     assert above_service_m(answer) == pytest.approx(rises_m - 1.0, abs=0.05)
     assert above_service_m(judged(path=path, action=None)) is None
+
+
+UNDER = points([(-400, 0, 0.0), (400, 0, ft(200) - 1.0)])
+
+
+@pytest.mark.parametrize("kind", [FixKind.LEAST, FixKind.LOWER])
+@pytest.mark.parametrize("action", [LAND, HOLD])
+def test_a_path_under_the_value_whose_climb_on_lost_link_alone_passes_it_is_lowered_for_that(kind, action):
+    """It ends 1 m under 200 ft and rises 3 m more in 4 s: 2 m above it, so 3 m and the margin are left."""
+    answer = judged(action, path=UNDER)
+    assert Route.AUTOMATED not in routes(answer)
+    found = fixed(answer, kind)
+    assert routes(found.judged.then) == {Route.AUTOMATED}
+    (need,) = found.judged.then.permissions
+    assert ft(200) - 3.5 < need.asked_agl_m <= ft(200) + 1e-6
+    assert found.outcome.title.endswith(" of it for lost link")
+    assert not found.judged.new_then
+
+
+def test_where_the_return_alone_passes_the_value_it_is_said_by_how_much():
+    """At 90 m above launch, 95.4 ft above 200 ft: no lower path helps, and that alone is in the way."""
+    flat = points([(-400, 0, 50.0), (400, 0, 50.0)])
+    found = fixed(judged(LinkLossAction.RETURN_FIXED, path=flat, height=AboveLaunch(90.0)))
+    assert found.judged is None
+    assert found.outcome.reason.endswith(
+        "up to 200 ft above ground the automated service can give it, and only what the aircraft does on "
+        "lost link comes 96 ft above that: set it so much lower, or another action"
+    )
+
+
+def test_where_nothing_passes_the_value_nothing_is_lowered_for_it():
+    flat = points([(-400, 0, 50.0), (400, 0, 50.0)])
+    found = fixed(judged(path=flat))
+    assert found.judged is None
+    assert "lost link" not in found.outcome.reason

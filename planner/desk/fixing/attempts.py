@@ -13,7 +13,7 @@ from planner.drawing.path_pattern import Stretch, stretches
 from planner.drawing.patterns import Pattern
 from planner.geo.place import Place
 from planner.remedy.bend import bend_path
-from planner.remedy.for_the_service import with_room_for_lost_link
+from planner.remedy.for_the_service import lowered_for_lost_link, with_room_for_lost_link
 from planner.remedy.judged import Judged, best_judged
 from planner.remedy.lower import lower_path
 from planner.remedy.lower_area import lower_area
@@ -23,6 +23,7 @@ from planner.remedy.sink import SinkLimits, sink_path
 from planner.remedy.trial import Trial, trial_of, try_path
 
 _SAME_WAY_M = 1.0
+_LOWERING = (FixKind.LEAST, FixKind.LOWER, FixKind.SINK)
 
 
 @attrs.frozen
@@ -64,12 +65,16 @@ class Attempt:
 
 def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     """Return what one remedy comes to."""
-    found = _TRY[kind](answer, room)
+    found, judged = _TRY[kind](answer, room), None
     before, parts = trial_of(answer), _stretches(answer)
     if isinstance(found, NoRemedy):
-        return Attempt(kind, answer, found, before, parts_before=parts)
+        judged = _for_lost_link(answer, kind, room)
+        if judged is None:
+            return Attempt(kind, answer, found, before, parts_before=parts)
+        found = judged.remedy
     remedies = found if isinstance(found, tuple) else (found,)
-    judged = _judged(answer, kind, room, remedies) if answer.whole else None
+    if judged is None and answer.whole:
+        judged = _judged(answer, kind, room, remedies)
     outcome = judged.remedy if judged else remedies[0]
     if before is None:
         return Attempt(kind, answer, outcome, judged=judged)
@@ -79,16 +84,27 @@ def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     return Attempt(kind, answer, outcome, before, after, judged, parts, then)
 
 
+def _for_lost_link(answer: Assessment, kind: FixKind, room: Room) -> Judged | None:
+    """Return the path lowered for what it climbs on lost link, where that alone keeps it from the service."""
+    if not answer.whole or kind not in _LOWERING:
+        return None
+    how = FixKind.LOWER if kind is FixKind.LEAST else kind
+    return lowered_for_lost_link(answer, _with_more(answer, how, room))
+
+
 def _judged(answer: Assessment, kind: FixKind, room: Room, remedies: tuple[Remedy, ...]) -> Judged:
     judged = best_judged(answer, remedies)
-    if kind not in (FixKind.LEAST, FixKind.LOWER, FixKind.SINK):
-        return judged
+    return with_room_for_lost_link(judged, _with_more(answer, kind, room)) if kind in _LOWERING else judged
 
+
+def _with_more(
+    answer: Assessment, kind: FixKind, room: Room
+) -> Callable[[float], tuple[Remedy, ...] | NoRemedy]:
     def with_more(more_m: float) -> tuple[Remedy, ...] | NoRemedy:
         found = _TRY[kind](answer, attrs.evolve(room, margin_m=room.margin_m + more_m))
         return (found,) if isinstance(found, Remedy) else found
 
-    return with_room_for_lost_link(judged, with_more)
+    return with_more
 
 
 def _stretches(answer: Assessment) -> tuple[Stretch, ...]:
