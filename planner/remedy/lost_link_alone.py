@@ -6,7 +6,7 @@ from planner.permission.routes import TOLERANCE_M
 
 
 def above_on_lost_link_alone(use: AirspaceUse) -> bool:
-    """Whether an airspace is asked for above the lowest cell's value, and the flight itself keeps under it."""
+    """Whether it is asked for above the lowest cell's value, under which the flight itself keeps."""
     need, value_m = use.need, use.cells.ceiling_agl_m
     if need.subject is not Subject.AIRSPACE or need.recorded or need.rise is not Rise.ON_LOST_LINK:
         return False

@@ -72,7 +72,8 @@ def down_beside_area(
             continue
         corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
         ahead = ahead_places(case, mapped, samples, far_m)
-        places = np.concatenate([corners, ahead[shapely.intersects_xy(shape, *ahead.T)]])
+        # Of the outline itself: they lie on the edge of what is reached, which rounding puts on either side.
+        places = np.concatenate([corners, ahead[shapely.intersects_xy(outline, *ahead.T)]])
         high_m = highest_within(samples, places, far_m)
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))

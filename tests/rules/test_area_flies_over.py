@@ -125,3 +125,24 @@ def test_without_known_ground_nothing_is_told_here(action):
     assert not stops(answer)
     assert answer.verdict is not Verdict.READY
     assert requests_for(answer)[0].highest_agl_m is None or requests_for(answer)[0].highest_agl_m == 110.0
+
+
+def gully():
+    """Ground that falls to the north, most along a gully off the middle of the area's northern edge."""
+    return terrain(
+        lambda east, north: GROUND_M - 0.1 * north - 6.0 * np.exp(-(((east - 17.0) / 12.0) ** 2)),
+        cell_m=30.0,
+        cells=61,
+        vertical_uncertainty_m=0.0,
+    )
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2])
+@pytest.mark.parametrize("delay_s", [0.5, 1.0, 2.0])
+def test_as_much_is_asked_for_as_is_held_against_what_is_granted(kind, delay_s):
+    """It is lowest at the very rim of what it reaches, in the middle of a side: where no corner lies."""
+    there = (volume(kind, name="AIR"),)
+    (request,) = requests_for(judged(LinkLossAction.LAND, 35.0, gully(), delay_s=delay_s, airspace=there))
+    held = record("AIR", request.highest_agl_m, ring=request.area.ring)
+    after = judged(LinkLossAction.LAND, 35.0, gully(), delay_s=delay_s, airspace=there, permissions=(held,))
+    assert not stops(after)

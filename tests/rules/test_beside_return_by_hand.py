@@ -157,12 +157,18 @@ def test_what_the_return_itself_comes_into_is_told_as_such():
 
 
 def test_what_the_flight_itself_passes_close_beside_or_flies_in_is_told_of_the_flight():
-    """The return passes 5 m north of a strip that the path passes 12 m south of, and 10 m beside an extension
-    that the path lies in."""
-    strip = shut(100, 12, 200, 15)
-    assert not told((strip,), (300.0, 20.0), (0.0, 20.0))
+    """The return passes 10 m north of a strip that the path passes 12 m south of, or 5 m north of one that it
+    passes 7 m south of, and 10 m beside an extension that the path lies in."""
+    assert not told((shut(100, 12, 200, 15),), (300.0, 25.0), (0.0, 25.0))
+    assert not told((shut(100, 7, 200, 15),), (300.0, 20.0), (0.0, 20.0))
     extension = volume(AirspaceKind.CLASS_E4, box(-50, -50, 350, 50), name="E4")
     assert not told((extension,), (300.0, 60.0), (0.0, 60.0))
+
+
+def test_a_return_that_leaves_open_what_the_flight_does_not_is_told():
+    """5 m beside what the path passes 12 m beside: within 8 m it is open."""
+    (one,) = told((shut(100, 12, 200, 15),), (300.0, 20.0), (0.0, 20.0))
+    assert (one.mark, one.numbers["aside_m"]) == (Mark.UNKNOWN, pytest.approx(5.0, abs=0.01))
 
 
 def test_on_its_way_each_return_counts_at_its_own_height():
