@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 _MOST_PLACES = 1_500
 """So many are looked at ahead of an area: the lowest, and others all over."""
 _SPACING_M = 5.0
+_ROUNDING_M = 0.01
 
 
 def straight_m(comes: Comes, failsafe: Failsafe) -> float:
@@ -63,6 +64,8 @@ def down_beside_area(
     if found is None:
         return
     over, far_m = found
+    # Places at its very rim lie on either side of it by rounding.
+    reached = shapely.buffer(over, _ROUNDING_M)
     for column in map(int, mapped.outlines.columns_near(np.array(over.bounds))):
         volume, outline = mapped.airspace.get(column), mapped.outlines.polygon(column)
         if volume is None or not wanted(column, volume):
@@ -72,8 +75,8 @@ def down_beside_area(
             continue
         corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
         ahead = ahead_places(case, mapped, samples, far_m)
-        # Of the outline itself: they lie on the edge of what is reached, which rounding puts on either side.
-        places = np.concatenate([corners, ahead[shapely.intersects_xy(outline, *ahead.T)]])
+        inside = shapely.intersects_xy(outline, *ahead.T) & shapely.intersects_xy(reached, *ahead.T)
+        places = np.concatenate([corners, ahead[inside]])
         high_m = highest_within(samples, places, far_m)
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
