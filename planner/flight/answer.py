@@ -152,6 +152,10 @@ def _with_nearest(loss: LossWays | None, track: Track, slow: Motion) -> LossWays
         return loss
     east, north, _ = velocity_along(track, slow)
     x_m, y_m = track.x_m + east * loss.failsafe.delay_s, track.y_m + north * loss.failsafe.delay_s
+    # What has come to the ground on its way down is no farther in any wind.
+    begun_m = np.hypot(loss.corner_x_m[:, 1] - track.x_m, loss.corner_y_m[:, 1] - track.y_m)
+    down = (loss.waited_agl_m <= 0.0) & (np.hypot(east, north) * loss.failsafe.delay_s > begun_m)
+    x_m, y_m = np.where(down, loss.corner_x_m[:, 1], x_m), np.where(down, loss.corner_y_m[:, 1], y_m)
     apart_m = np.hypot(x_m - loss.corner_x_m[:, 1], y_m - loss.corner_y_m[:, 1])
     return attrs.evolve(loss, nearest_m=(x_m, y_m)) if (apart_m > _APART_M).any() else loss
 

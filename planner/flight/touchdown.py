@@ -26,6 +26,8 @@ _LANDS_UP_TO_M: Final = 3.0
 # The height over ground goes no faster than this, or than a stated descent; it touches no faster along.
 _LANDS_AT_MPS: Final = 3.0
 LANDS_ALONG_MPS: Final = 6.0
+# Nothing that comes in faster along, up a slope, nears the ground faster than this.
+_HARDEST_MPS: Final = 6.0
 # Where the path goes on from there, no faster than this: nobody means to land.
 _SETTLES_ALONG_MPS: Final = 3.0
 # How the ground rises is looked at so far ahead and behind.
@@ -83,10 +85,11 @@ def comes_down(meeting: Meeting, descent_mps: float, around: Surroundings) -> tu
     track, along_mps, sinks_mps = meeting.track, meeting.along_mps, -meeting.velocity[2]
     slowed_mps = np.minimum(along_mps, LANDS_ALONG_MPS)
     rises = meeting.rises(around)
-    # It is slowed down before a slope as before the ground.
-    closing_mps = sinks_mps + rises * slowed_mps
+    # It is slowed down before a slope as before the ground: what climbs along it does so as slowly, too.
+    slower = slowed_mps / np.maximum(along_mps, 1e-9)
+    closing_mps = np.where(sinks_mps > 0.0, sinks_mps, sinks_mps * slower) + rises * slowed_mps
     # The speed that is assumed where nobody says one is none to crash at.
-    at_most_mps = sinks_mps * slowed_mps / np.maximum(along_mps, 1e-9) + rises * slowed_mps
+    at_most_mps = sinks_mps * slower + rises * slowed_mps
     closing_mps = np.where(meeting.unsaid & (along_mps > LANDS_ALONG_MPS), at_most_mps, closing_mps)
     limit_mps = max(_LANDS_AT_MPS, min(descent_mps, LANDS_ALONG_MPS))
     within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
@@ -100,6 +103,8 @@ def comes_down(meeting: Meeting, descent_mps: float, around: Surroundings) -> tu
     near = meeting.within(end, _STRIP_M, around) & (meeting.passes_beside_m(end) <= LANDS_WITHIN_M)
     with np.errstate(invalid="ignore"):
         gently = (closing_mps > 0.0) & (closing_mps <= limit_mps) & ((sinks_mps > 0.0) | straight)
+        # As it is flown, too, it is no crash: nobody is there to slow it down.
+        gently &= meeting.unsaid | (sinks_mps + rises * along_mps <= _HARDEST_MPS)
     slow = straight if around.glides else along_mps <= np.where(down, LANDS_ALONG_MPS, _SETTLES_ALONG_MPS)
     lands = there & gently & slow
     lands |= meeting.unsaid & straight & (sinks_mps > 0.0) & (there | (near & gently))

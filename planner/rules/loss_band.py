@@ -126,6 +126,29 @@ def close_to_ground(case: Case) -> Iterator[Finding]:
     yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place)
 
 
+def returns_close_to_ground(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return clears ground, or what stands on it, as asked but by less than the errors.
+
+    Only a clearance that the pilot states is so small.
+    """
+    if case.mapped is None:
+        return
+    doubt_m = vertical_doubt_m(case.plan, case.mapped)
+    least_m = np.inf
+    for loss, _ in losses_of(case):
+        if loss.margin_m >= doubt_m or loss.too_low.any() or np.isnan(loss.level_m).all():
+            return
+        least_m = min(least_m, float(np.nanmin(loss.level_m)))
+    if least_m < doubt_m:
+        yield _finding(
+            "On lost link it returns close to the ground",
+            f"A return on lost link passes {room_ft(least_m)} over the ground or what stands there, as far "
+            f"as you want; {over_ft(doubt_m)} are {uncertain(case)}.",
+            "set a higher return height that stays under the ceiling, or want a larger clearance",
+            {"room_m": least_m, "uncertainty_m": doubt_m},
+        )
+
+
 def touches_down_fast(case: Case) -> Iterator[Finding]:
     """Yield an act where it comes to the ground of its landing place faster or farther on than one lands."""
     flight, track = case.flight, case.track
@@ -205,4 +228,11 @@ def _finding(title: str, message: str, remedy: str, numbers: dict[str, float]) -
     )
 
 
-RULES = (close_under_ceiling, close_over_a_top, close_to_ground, touches_down_fast, as_low_as_climbed)
+RULES = (
+    close_under_ceiling,
+    close_over_a_top,
+    close_to_ground,
+    returns_close_to_ground,
+    touches_down_fast,
+    as_low_as_climbed,
+)

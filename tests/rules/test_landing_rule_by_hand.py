@@ -17,7 +17,8 @@ from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.performance import Performance
-from tests.worlds import GROUND_M, at, plan, points, terrain, world
+from planner.world.airspace import AirspaceKind
+from tests.worlds import GROUND_M, at, box, plan, points, terrain, volume, world
 
 DOWN = ("On lost link it touches down with way on", "On lost link it lands short or long")
 LANDS, TOLD = "lands", "told"
@@ -260,8 +261,47 @@ def test_a_way_up_a_slope_is_a_way_down_to_its_ground():
     assert came_to(stops, (8.0,), 2.5, relief=lambda x, _y: GROUND_M + 0.1 * x) == (LANDS, None)
 
 
+@pytest.mark.parametrize("speed_mps", [6.0, 8.0, 12.0, 18.0, 22.0])
+def test_nobody_lands_up_a_steep_hillside_the_faster_the_gentler(speed_mps):
+    """Ground rises 1 in 1; from 30 m over it 40 m out to 2 m: it nears the ground by 28 m in 40.
+
+    At 6 m/s along that is 4.2 m/s, at 22 m/s 15: no landing at any of them.
+    """
+    stops = [*OUT[:2], (-40, 60, 30.0), (-40, 5, 30.0), (0, 5, 2.0)]
+    kind, _ = came_to(stops, (speed_mps,), 2.0, action=LAND, relief=lambda x, _y: GROUND_M + x)
+    assert kind == "stop"
+
+
+@pytest.mark.parametrize(("speed_mps", "comes_to"), [(9.0, TOLD), (15.0, "stop")])
+def test_up_a_hillside_it_may_near_the_ground_as_flown_no_faster_than_6_mps(speed_mps, comes_to):
+    """Ground rises 6 in 10; from 20 m over it 40 m out to 2 m it nears the ground by 18 m in 40.
+
+    At 6 m/s along that is 2.7 m/s, at 9 m/s 4 and at 15 m/s 6.7.
+    """
+    stops = [*OUT[:2], (-40, 60, 20.0), (-40, 5, 20.0), (0, 5, 2.0)]
+    kind, _ = came_to(stops, (speed_mps,), 2.0, action=LAND, relief=lambda x, _y: GROUND_M + 0.6 * x)
+    assert kind == comes_to
+
+
 def test_down_a_slope_it_sinks_over_the_sea_and_less_over_its_ground():
     """34.5 m along 100 m at 12 m/s sink 3.9 m/s; its ground falls 1 in 5 with it, 1.2 m/s at 6 m/s."""
     stops = [*OUT[:2], (-100, 60, 40.0), (-100, 5, 15.0), (0, 5, 0.5)]
     kind, figure = came_to(stops, (12.0,), 1.5, action=LAND, relief=lambda x, _y: GROUND_M - 0.2 * x)
     assert (kind, figure) == (TOLD, pytest.approx(12.0 * 100.0 / np.hypot(100.0, 34.5), abs=0.1))
+
+
+@pytest.mark.parametrize("action", [LAND, HOLD, LinkLossAction.DROP])
+@pytest.mark.parametrize(("beyond_m", "stops"), [(14.0, []), (3.0, ["link-loss-comes-through"])])
+def test_what_has_come_down_flies_on_no_farther_in_any_wind(action, beyond_m, stops):
+    """From 20 m up 100 m out to 2 m over the launch point it sinks 1.8 m in 10: 2 m more are 11 m beyond.
+
+    In 3 s of delay it would come to 30 m beyond. Closed airspace behind that is none of its way.
+    """
+    shut = volume(AirspaceKind.RESTRICTED, box(beyond_m, -300, 300, 300), name="SHUT")
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(action, 3.0))
+    path = tuple(
+        attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=10.0))
+        for one in points([(0, 0, 2.0), (-100, 0, 20.0), (0, 0, 2.0)], LegShape.STRAIGHT)
+    )
+    answer = assess(plan(aircraft=craft, path=path), world(airspace=(shut,)))
+    assert [one.rule for one in answer.findings if one.rule.startswith("link-loss-comes")] == stops

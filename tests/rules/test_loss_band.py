@@ -24,11 +24,11 @@ AWAY = {
 }
 
 
-def judged(height_m, *airspace, readout_m=3.0, terrain_m=0.0, **changes):
+def judged(height_m, *airspace, readout_m=3.0, terrain_m=0.0, clear_by_m=None, **changes):
     aircraft = plan().aircraft
     craft = attrs.evolve(
         aircraft,
-        link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(height_m)),
+        link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(height_m), clear_by_m=clear_by_m),
         readout=attrs.evolve(aircraft.readout or Readout(ReadoutSource.BAROMETER), error_m=readout_m),
     )
     charts = world(airspace=airspace, terrain=terrain(vertical_uncertainty_m=terrain_m))
@@ -100,3 +100,27 @@ def test_from_an_area_as_from_a_path():
     assert not found(judged(LIMIT_M - 4.0, path=(), area=drawn, **spots))
     top = area(box(-50, -50, 50, 50), AboveGround(LIMIT_M - 1.0))
     assert not found(judged(LIMIT_M - 1.0, path=(), area=top, **spots))
+
+
+@pytest.mark.parametrize(
+    ("clear_by_m", "terrain_m", "told"),
+    [
+        # 4 m up: within 3 m of the readout and 2 m of the terrain, beyond 3 m alone.
+        (1.0, 2.0, "act"),
+        (0.0, 2.0, "act"),
+        (1.0, 0.0, None),
+        # Without an own clearance the usual one is wanted, and that is a stop.
+        (None, 2.0, "stop"),
+        (4.5, 2.0, "stop"),
+    ],
+)
+def test_an_own_clearance_that_is_less_than_the_errors(clear_by_m, terrain_m, told):
+    low = {**AWAY, "path": points([(0, 0, 4.0), (300, 0, 4.0)]), "landing": GroundSpot(at(0), LandStatus.OWN)}
+    answer = judged(4.0, terrain_m=terrain_m, clear_by_m=clear_by_m, **low)
+    acts = [one for one in found(answer) if one.title == "On lost link it returns close to the ground"]
+    assert [one.mark for one in acts] == [Mark.ACT] * (told == "act")
+    assert bool(found(answer, "link-loss-too-low")) == (told == "stop")
+    for one in acts:
+        assert one.numbers["room_m"] == pytest.approx(4.0, abs=0.05)
+        # 4 m are 13.1 ft.
+        assert "passes 13 ft over the ground" in one.message
