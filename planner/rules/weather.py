@@ -123,7 +123,7 @@ def _cloud_words(
     above_base_m = over_m - BELOW_CLOUD_M
     where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
     base = f"cloud at {feet(lowest.base_amsl_m)} above the sea ({lowest.source})."
-    said = f"{where} it is {room_ft(-above_base_m)} under {base} That is {over_ft(over_m)} less than 500 ft."
+    said = f"{where} it is {room_ft(-above_base_m)} under {base} 500 ft below it are asked for."
     if above_base_m >= 0.0:
         said = f"{where} it is {over_ft(above_base_m)} above the base of {base}"
         said += " In cloud, or above it, nobody sees it from the ground." if lowest.is_ceiling else ""
@@ -137,7 +137,7 @@ def _cloud_words(
         said += " Beside that cloud 2,000 ft are enough."
     if law or (above_base_m >= 0.0 and lowest.is_ceiling):
         return said
-    return f"{said} Guidance asks for it; the statute names no figure."
+    return f"{said} Guidance asks for that; the statute names no figure."
 
 
 def _mark_below(cloud: Cloud) -> Mark:

@@ -41,7 +41,7 @@ def test_at_the_base_and_above_nobody_sees_it(purpose, below, source, mark):
     inside = below >= 0.0
     assert found.title == ("In cloud or above it" if inside else "Less than 500 ft below cloud")
     assert ("nobody sees it" in found.message) is inside
-    assert ("Guidance asks for it" in found.message) is (purpose is FUN and not inside)
+    assert ("Guidance asks for that" in found.message) is (purpose is FUN and not inside)
     if purpose is FUN:
         assert (found.basis is Basis.LAW) is inside
         assert ("44809(a)(3)" in found.citation) is inside

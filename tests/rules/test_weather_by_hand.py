@@ -204,10 +204,10 @@ def test_where_by_how_much_and_under_what_cloud():
     stop = one_of(cloud, case(clouds=(base(252.4), base(200.0)), **given))
     assert (stop.rule, stop.mark, stop.basis) == ("cloud-too-near", Mark.STOP, Basis.LAW)
     at_m = float(TRACK.distance_m[6])
-    # 152.4 m less 10 m are 467.2 ft, 10 m are 32.8.
+    # 152.4 m less 10 m are 467.2 ft.
     assert stop.message.startswith(f"At {at_m:.0f} m it is 467 ft under cloud at ")
     assert (
-        f"{(GROUND_M + 252.4) / ft(1):,.0f} ft above the sea ({METAR}). That is 33 ft less than 500 ft."
+        f"{(GROUND_M + 252.4) / ft(1):,.0f} ft above the sea ({METAR}). 500 ft below it are asked for."
         in stop.message
     )
     assert (stop.from_m, stop.to_m) == (at_m, at_m)
@@ -219,7 +219,7 @@ def test_where_by_how_much_and_under_what_cloud():
     assert stop.numbers["cloud_base_amsl_m"] == pytest.approx(GROUND_M + 252.4)
     act = one_of(cloud, case(FUN, clouds=(base(252.4),), **given))
     assert (act.mark, act.basis) == (Mark.ACT, Basis.SAFETY)
-    assert act.message.endswith("Guidance asks for it; the statute names no figure.")
+    assert act.message.endswith("Guidance asks for that; the statute names no figure.")
     assert one_of(cloud, case(waivers=("14 CFR 107.51(d)",), clouds=(base(252.4),), **given)) is None
     assert one_of(cloud, case(waivers=("14 CFR 107.51(c)",), clouds=(base(252.4),), **given))
 
