@@ -24,6 +24,7 @@ from planner.track.way_samples import WaySamples
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
 _THIN_M = 0.1
+_ROUNDING_M = 1e-6
 
 
 def flown_besides(case: Case | None) -> Besides:
@@ -76,7 +77,8 @@ def home_on_lost_link(case: Case) -> BaseGeometry:
 
 def _wide(found: Sequence[BaseGeometry]) -> BaseGeometry:
     # Between places in one line nothing would be left of an outline that thin.
-    return shapely.union_all(shapely.buffer(np.asarray(found, dtype=object), _THIN_M, quad_segs=2))
+    shapes = np.asarray(found, dtype=object)
+    return shapely.union_all(shapely.buffer(shapes, _THIN_M + _ROUNDING_M, quad_segs=2))
 
 
 def _on_lost_link(case: Case) -> Iterator[BaseGeometry]:
@@ -102,4 +104,5 @@ def _corners(loss: LossWays) -> NDArray[np.float64]:
 def _hull(places: NDArray[np.float64]) -> Iterator[BaseGeometry]:
     known = places[np.isfinite(places).all(axis=1)]
     if len(known):
-        yield shapely.MultiPoint(known).convex_hull
+        # Of places in one line rounding makes corners: to grow a hull of many of them takes seconds.
+        yield shapely.simplify(shapely.MultiPoint(known).convex_hull, _ROUNDING_M)

@@ -19,7 +19,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.case import AboveAsked
-from planner.rules.flown_besides import flown_besides
+from planner.rules.flown_besides import flown_besides, home_on_lost_link
 from planner.rules.loss_above_asked import return_above_asked
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
@@ -255,3 +255,26 @@ def test_what_runs_on_close_beside_an_airspace_has_its_margin_everywhere():
     (one,) = requests_of(case.plan, case.mapped, case.uses, case.track, margin_m=25.0)
     ring = shapely.Polygon([case.mapped.frame.place_to_xy(place) for place in one.area.ring])
     assert ring.covers(shapely.Point(19.0, 39.0))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_what_falls_beside_a_straight_leg_is_swept_by_few_corners_and_none_of_it_left_out(seed):
+    """Places in one line but for a bow of 0.1 micrometres, which makes corners of all, and one far aside."""
+    draw, case = np.random.default_rng(seed), asking()
+    count = len(case.track)
+    share, turn = np.linspace(0.0, 1.0, 4 * count).reshape(count, 4), draw.uniform(0.0, 2 * np.pi)
+    bow_m = 4e-7 * share * (1.0 - share)
+    x_m = 700.0 * np.cos(turn) * share - bow_m * np.sin(turn) + 1e3 / 3
+    y_m = 700.0 * np.sin(turn) * share + bow_m * np.cos(turn) - 1e3 / 7
+    x_m[count // 2, 3], y_m[count // 2, 3] = draw.uniform(-200.0, 200.0, 2)
+    loss = attrs.evolve(case.flight.loss, corner_x_m=x_m, corner_y_m=y_m)
+    swept = home_on_lost_link(attrs.evolve(case, flight=attrs.evolve(case.flight, loss=loss)))
+    ways = shapely.linestrings(np.stack([x_m, y_m], axis=2))
+    assert shapely.covers(swept, ways).all()
+    # Nearer than any edge is drawn to: each leg's hull, and 10 cm.
+    corners = [np.flatnonzero(case.track.leg <= 1), np.flatnonzero(case.track.leg >= 1)]
+    hulls = [
+        shapely.MultiPoint(np.column_stack([x_m[k].ravel(), y_m[k].ravel()])).convex_hull for k in corners
+    ]
+    assert shapely.hausdorff_distance(swept, shapely.union_all(hulls)) < 0.2
+    assert shapely.get_num_coordinates(swept) < 60
