@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from planner.flight.rays import SMALLEST_SHARE, Crossings, Floats, Ints, RaysInRaster, Reals, Singles
 
-# Three tiles side by side hold 5 cells wherever they begin, half a cell of bow, and one more on both sides.
-_TILE, _TILES, _LONGEST_CELLS = 4, 3, 5
+# Six tiles side by side hold 7 cells wherever they begin, half a cell of bow, and one more on both sides.
+_TILE, _TILES, _LONGEST_CELLS = 2, 6, 7
 _LEAST_WEIGHT_AT = np.float32(0.5)
 # Ground and line are compared in single precision: to millimetres of any height on earth.
 _SINGLE_M = np.float32(0.01)

@@ -61,8 +61,9 @@ def over_lowest_ground(
     rows = _rows_deeper(loss, rows, lowered, room_m)
     if not len(rows):
         return ReturnPlaces.none()
-    if not len(_rows_deeper(loss, rows, lowered, GROUND_LIMIT_M)):
-        edges = [edge for edge in edges if id(edge) not in raising]
+    others = [edge for edge in edges if id(edge) not in raising]
+    if len(others) < len(edges) and not len(_rows_deeper(loss, rows, lowered, GROUND_LIMIT_M)):
+        edges = others
     cuts = _cuts(loss, rows, edges)
     level = _Level.of(loss, rows, lowered, cuts)
     with np.errstate(invalid="ignore"):
