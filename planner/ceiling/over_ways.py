@@ -12,7 +12,7 @@ from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
-from planner.ceiling.open_limit import OpenLimit, open_limit, raising_structures
+from planner.ceiling.open_limit import open_limit, raising_structures
 from planner.ceiling.places import Places, places_at
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
@@ -96,20 +96,21 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
             above_asked_m = np.fmax(above_asked_m, over_m)
             most_m[block.column] = float(np.fmax.reduce(over_m, initial=-np.inf))
     shut = [block for block in blocks if block.column not in asked_agl_m]
-    ceiling = where_known(_at_most(limit, ceiling_of(places, limit, shut), amsl_m), places, scene.mapped)
+    settled = ceiling_of(places, limit, [block for block in shut if not block.unsettled])
+    ceiling = where_known(_at_most(settled, ceiling_of(places, limit, shut), amsl_m), places, scene.mapped)
     with np.errstate(invalid="ignore"):
         from_ground = np.asarray(ceiling.amsl_m <= places.ground_amsl_m)
     return OverWays(ceiling, from_ground, asked, above_m, wanting, above_asked_m, most_m)
 
 
-def _at_most(limit: OpenLimit, ceiling: Ceiling, amsl_m: Floats) -> Ceiling:
-    """Return the ceiling: the height limit where a way is above that and the rest there is not settled."""
+def _at_most(settled: Ceiling, ceiling: Ceiling, amsl_m: Floats) -> Ceiling:
+    """Return the ceiling: the settled one where a way is above that, whatever comes of what is not."""
     with np.errstate(invalid="ignore"):
-        over = np.isnan(ceiling.amsl_m) & (amsl_m > limit.amsl_m + TOLERANCE_M)
+        over = np.isnan(ceiling.amsl_m) & (amsl_m > settled.amsl_m + TOLERANCE_M)
     return Ceiling(
-        np.where(over, limit.amsl_m, ceiling.amsl_m),
-        np.where(over, limit.column, ceiling.column),
-        np.where(over, limit.permitted, ceiling.permitted),
+        np.where(over, settled.amsl_m, ceiling.amsl_m),
+        np.where(over, settled.column, ceiling.column),
+        np.where(over, settled.permitted, ceiling.permitted),
     )
 
 

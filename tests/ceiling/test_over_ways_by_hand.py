@@ -58,6 +58,19 @@ def over(charts, *flown):
     return over_ways(charts, *at_places(charts, *(place for place, _ in flown)), heights)
 
 
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.TEMPORARY])
+def test_what_is_shut_above_an_open_question_is_shut_whatever_its_answer(kind):
+    """Class E4 from the ground, closed from 60 m over it: at 80 m that floor holds, at 50 m nobody knows."""
+    charts = scene(
+        volume(AirspaceKind.CLASS_E4, AROUND, name="E4"),
+        volume(kind, AROUND, floor=above_ground(60.0), name="SHUT"),
+    )
+    found = over(charts, (INSIDE, 80.0), (INSIDE, 50.0))
+    assert found.ceiling.amsl_m[0] - GROUND_M == pytest.approx(60.0, abs=0.01)
+    assert found.ceiling.column[0] == named(charts, "SHUT")
+    assert np.isnan(found.ceiling.amsl_m[1])
+
+
 def test_how_far_above_the_floor_of_what_only_the_authority_opens():
     low = volume(AirspaceKind.CLASS_E_OTHER, floor=above_ground(60.0), name="LOW")
     high = volume(AirspaceKind.CLASS_E_OTHER, floor=above_ground(80.0), name="HIGH", outline=AROUND)
