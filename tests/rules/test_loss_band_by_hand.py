@@ -273,3 +273,32 @@ def test_without_an_answer_on_the_flight_neither_is_told():
     for one_rule in (touches_down_fast, as_low_as_climbed):
         assert not list(one_rule(attrs.evolve(complete(), flight=None)))
         assert not list(one_rule(flown(loss=None)))
+
+
+# ---- a clearance of a few metres that is wanted
+
+
+@pytest.mark.parametrize(
+    ("levels", "margin_m", "low", "room_m"),
+    [
+        # 3 m are what nobody knows of a height.
+        ([row(9.0, {5: 2.0})], 1.5, (), 2.0),
+        ([row(9.0, {5: 2.0}), row(8.0, {6: 1.75})], 1.5, (), 1.75),
+        ([row(9.0, {5: 1.75}), row(8.0, {6: 2.0})], 1.5, (), 1.75),
+        ([row(9.0, {5: 2.0, 6: math.nan})], 1.5, (), 2.0),
+        ([row(3.0)], 1.5, (), None),
+        ([row(9.0, {5: 2.0})], 3.0, (), None),
+        ([row(9.0, {5: 2.0})], 2.9, (), 2.0),
+        # What comes lower than is wanted is a stop; of a height that nobody knows nothing is told here.
+        ([row(9.0, {5: 2.0})], 1.5, (4,), None),
+        ([row(math.nan)], 1.5, (), None),
+        ([], 1.5, (), None),
+    ],
+)
+def test_a_return_as_close_as_is_wanted_but_within_the_errors(levels, margin_m, low, room_m, monkeypatch):
+    losses = [(SimpleNamespace(margin_m=margin_m, too_low=at(*low), level_m=one), True) for one in levels]
+    monkeypatch.setattr(loss_band, "losses_of", lambda _case: losses)
+    found = list(loss_band.returns_close_to_ground(complete()))
+    expected = [] if room_m is None else [{"room_m": room_m, "uncertainty_m": DOUBT_M}]
+    assert [one.numbers for one in found] == expected
+    assert not list(loss_band.returns_close_to_ground(attrs.evolve(complete(), mapped=None)))
