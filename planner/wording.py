@@ -151,7 +151,7 @@ def heights_of(
         found.append(f"{need.rise.value} up to {words(asked_m)}")
     typed_m = need.to_type_agl_m(asked_m, readout_error_m)
     if readout_error_m and typed_m > asked_m and not need.recorded:
-        found.append(f"to ask for, with what the readout may be off: {words(typed_m)}")
+        found.append(f"ask for {words(typed_m)}, with what the readout may be off")
     return tuple(found)
 
 

@@ -55,7 +55,7 @@ def test_a_return_is_told_as_high_everywhere_as_it_is_asked_for(kind, rule):
     for text in (card, paper):
         assert "lanned up to 99 ft above ground" in text
         assert "on lost link up to 197 ft" in text
-        assert "to ask for, with what the readout may be off: 207 ft" in text
+        assert "ask for 207 ft, with what the readout may be off" in text
     (request,) = requests_for(answer)
     assert request.highest_agl_m == need.asked_agl_m
     assert dict(request_text(request, flight).rows)["highest, above ground"] == (
