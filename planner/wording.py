@@ -75,7 +75,7 @@ def day_and_hours(window: TimeWindow | None, units: Units = AS_IT_COMES) -> str:
         window = attrs.evolve(window, zone="UTC")
     start, end = window.local(window.start_utc), window.local(window.end_utc)
     first, last = clock(start), clock(end)
-    if start.utcoffset() != end.utcoffset():
+    if window.clocks_change:
         # Clocks change in between: without their names the hours would mislead.
         first, last = f"{first} {zone_name(start)}", f"{last} {zone_name(end)}"
     if start.date() != end.date():

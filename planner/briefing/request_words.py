@@ -79,8 +79,8 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
         ("centre in degrees, minutes, seconds", dms(area.circle.centre)),
         ("start, UTC", utc_words(request.start_utc)),
         ("end, UTC", utc_words(request.end_utc)),
-        ("start, local", _local(request.start_utc, window)),
-        ("end, local", _local(request.end_utc, window)),
+        (f"start, {_clock(window)}", _local(request.start_utc, window)),
+        (f"end, {_clock(window)}", _local(request.end_utc, window)),
         ("duration", _duration(request)),
         *((_bound(time), f"{_time_of(time, window)} ({time.standing})") for time in request.times),
     )
@@ -260,6 +260,11 @@ def _dms(degrees: float, letters: str) -> str:
 def utc_words(at_utc: datetime | None) -> str:
     """Return a moment in UTC as forms take it: '2027-06-12 20:00Z'."""
     return f"{at_utc:%Y-%m-%d %H:%M}Z" if at_utc else UNKNOWN
+
+
+def _clock(window: TimeWindow | None) -> str:
+    """Return whose clock it is: it may be another than that of the place."""
+    return f"clock of {window.zone}" if window else "local"
 
 
 def _local(at_utc: datetime | None, window: TimeWindow | None) -> str:

@@ -8,7 +8,7 @@ import attrs
 
 from planner.drawing.svg import shortened
 from planner.geo.heights import Height, reference_of
-from planner.geo.time_words import day_words
+from planner.geo.time_words import day_words, zone_name
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.crew import Contact
@@ -87,11 +87,10 @@ def height_words(height: Height) -> str:
 
 
 def zone_words(window: TimeWindow | None) -> str:
-    """Return the name of the window's zone: 'HST', 'UTC-10'."""
-    if window is None:
+    """Return the name of the window's zone: 'HST', 'UTC-10'; '' where each hour has its own."""
+    if window is None or window.clocks_change:
         return ""
-    name = window.local(window.start_utc).tzname() or ""
-    return f"UTC{name}" if name.startswith(("+", "-")) else name
+    return zone_name(window.local(window.start_utc))
 
 
 def aircraft_words(aircraft: Aircraft | None) -> str:

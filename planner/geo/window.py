@@ -50,6 +50,11 @@ class TimeWindow:
         """The day on which it ends, in its own zone."""
         return self.local(self.end_utc).date()
 
+    @property
+    def clocks_change(self) -> bool:
+        """Whether its zone's offset is another at the end than at the beginning: an hour may come twice."""
+        return self.local(self.start_utc).utcoffset() != self.local(self.end_utc).utcoffset()
+
     def local(self, moment_utc: datetime) -> datetime:
         """Return the moment in the window's own zone; in UTC where the zone would need a year beyond 9999."""
         try:

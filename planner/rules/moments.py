@@ -2,14 +2,14 @@
 
 from datetime import UTC, datetime
 
-from planner.geo.time_words import moment_in_words
+from planner.geo.time_words import moment_in_words, zone_name
 from planner.geo.window import TimeWindow
 from planner.saying import Timed
 
 
 def hour(at_utc: datetime, window: TimeWindow | None) -> str:
     """Return the hour of a moment: '18:20'; 'UTC' stands beside it where that is preferred."""
-    return Timed(f"{_local(at_utc, window):%H:%M}", f"{at_utc.astimezone(UTC):%H:%M} UTC")
+    return Timed(_hour(at_utc, window), f"{at_utc.astimezone(UTC):%H:%M} UTC")
 
 
 def hour_and_day(at_utc: datetime, window: TimeWindow) -> str:
@@ -17,7 +17,7 @@ def hour_and_day(at_utc: datetime, window: TimeWindow) -> str:
     own, in_utc = _local(at_utc, window), at_utc.astimezone(UTC)
     starts = window.start_utc.astimezone(UTC)
     return Timed(
-        f"{own:%H:%M}{_day(own, _local(window.start_utc, window))}",
+        f"{_hour(at_utc, window)}{_day(own, _local(window.start_utc, window))}",
         f"{in_utc:%H:%M} UTC{_day(in_utc, starts)}",
     )
 
@@ -25,6 +25,12 @@ def hour_and_day(at_utc: datetime, window: TimeWindow) -> str:
 def moment(at_utc: datetime, window: TimeWindow | None) -> str:
     """Return a moment with its day and its clock's name."""
     return Timed(moment_in_words(at_utc, window), moment_in_words(at_utc.astimezone(UTC)))
+
+
+def _hour(at_utc: datetime, window: TimeWindow | None) -> str:
+    own = _local(at_utc, window)
+    # Where clocks change an hour without its clock's name may come twice.
+    return f"{own:%H:%M}{f' {zone_name(own)}' if window and window.clocks_change else ''}"
 
 
 def _local(at_utc: datetime, window: TimeWindow | None) -> datetime:

@@ -9,9 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.briefing.words import zone_words
 from planner.errors import PlanError
 from planner.geo.local_hours import hour_text, local_moments, twice_words, window_of
 from planner.geo.window import TimeWindow
+from planner.rules.moments import hour
 from planner.wording import day_and_hours
 
 ZONE = "America/New_York"
@@ -45,6 +47,15 @@ def test_from_the_first_half_past_one_to_the_second_ten_past():
     window = window_of(BACK, time(1, 30), time(1, 10), ZONE)
     assert (window.start_utc, window.end_utc) == (FIRST, SECOND - timedelta(minutes=20))
     assert day_and_hours(window) == "Sun 7 Nov 2027, 01:30 EDT to 01:10 EST"
+
+
+def test_every_hour_of_such_a_night_bears_its_clocks_name_once():
+    window = window_of(BACK, time(1, 30), time(1, 10), ZONE)
+    assert [hour(at, window) for at in (FIRST, SECOND)] == ["01:30 EDT", "01:30 EST"]
+    # The heading of every page: hours and, where it is one, their zone.
+    assert f"{day_and_hours(window)} {zone_words(window)}".strip() == "Sun 7 Nov 2027, 01:30 EDT to 01:10 EST"
+    plain = window_of(BACK, time(12, 0), time(13, 0), ZONE)
+    assert (hour(plain.start_utc, plain), zone_words(plain)) == ("12:00", "EST")
 
 
 def test_an_offset_that_does_not_hold_there_is_refused():
