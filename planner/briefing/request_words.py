@@ -7,6 +7,7 @@ import attrs
 from planner.briefing.ask_late import ask_late
 from planner.briefing.words import plain
 from planner.geo.place import Place
+from planner.geo.time_words import zone_name
 from planner.geo.window import TimeWindow
 from planner.permission.ask_times import AskTime, Bound
 from planner.permission.cells import TouchedCells
@@ -263,8 +264,14 @@ def utc_words(at_utc: datetime | None) -> str:
 
 
 def _clock(window: TimeWindow | None) -> str:
-    """Return whose clock it is: it may be another than that of the place."""
-    return f"clock of {window.zone}" if window else "local"
+    """Return whose clock it is, after 'start, ': it may be another than that of the place."""
+    if window is None:
+        return "local"
+    region, _, city = window.zone.partition("/")
+    if not city or region == "Etc":
+        # Etc/GMT+10 is ten hours behind: its name misleads.
+        return f"clock of {zone_name(window.local(window.start_utc))}"
+    return f"clock of {city.rpartition('/')[2].replace('_', ' ')}"
 
 
 def _local(at_utc: datetime | None, window: TimeWindow | None) -> str:

@@ -5,16 +5,21 @@ In America/New_York on 14 March 2027 2:00 becomes 3:00 EDT (UTC-4), on 7 Novembe
 
 from datetime import UTC, date, datetime, time, timedelta, timezone
 
+import attrs
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
+from planner.briefing.request_words import request_text
 from planner.briefing.words import zone_words
 from planner.errors import PlanError
 from planner.geo.local_hours import hour_text, local_moments, twice_words, window_of
 from planner.geo.window import TimeWindow
 from planner.rules.moments import hour
-from planner.wording import day_and_hours
+from planner.wording import day_and_hours, moment
+from tests.worlds import plan, volume, world
 
 ZONE = "America/New_York"
 FORWARD, BACK = date(2027, 3, 14), date(2027, 11, 7)
@@ -79,3 +84,22 @@ def test_the_clock_reads_back_every_moment_it_shows(second, zone):
     at_utc = datetime(2027, 1, 1, tzinfo=UTC) + timedelta(seconds=second)
     local = TimeWindow(at_utc, at_utc + timedelta(hours=1), zone).local(at_utc)
     assert at_utc in local_moments(local.date(), local.time(), zone)
+
+
+@pytest.mark.parametrize(
+    ("zone", "words"),
+    [
+        ("America/New_York", "clock of New York"),
+        ("America/Indiana/Knox", "clock of Knox"),
+        # Its sign is the other way round (the database's own note, from memory): UTC is ten hours ahead.
+        ("Etc/GMT+10", "clock of UTC-10"),
+        ("UTC", "clock of UTC"),
+    ],
+)
+def test_a_request_says_whose_clock_its_hours_are_by(zone, words):
+    charts = world(airspace=(volume(),))
+    flight = attrs.evolve(plan(), window=TimeWindow(FIRST, SECOND, zone))
+    (request,) = requests_for(assess(flight, charts))
+    rows = dict(request_text(request, flight).rows)
+    assert rows[f"start, {words}"] == moment(FIRST, flight.window)
+    assert rows[f"end, {words}"] == moment(SECOND, flight.window)
