@@ -373,7 +373,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-on-a-wing": (
         "A wing has to fly to stay up: it neither hovers nor sinks straight down. An action that was made "
-        "for a rotorcraft ends in circles or a glide, and where a glide ends hangs on wind, trim and luck."
+        "for a rotorcraft ends in circles or a glide, and where a glide ends hangs on wind, trim and luck. "
+        "People within ten times its height, or within its whole circle, may be whom it comes down on."
     ),
     "link-loss-holds": (
         "An aircraft that holds its place without a link hovers as long as its battery lasts and then falls, "

@@ -3,16 +3,22 @@
 from collections.abc import Iterator
 from typing import Final
 
+import attrs
+
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import stated_loss
 from planner.rules.flight_words import COMMON_PRACTICE, feet, rate
 from planner.rules.landing_words import RATE, adrift_anywhere, lands_adrift, wind_given
 from planner.rules.loss_words import does, winged
+from planner.rules.stretches import place_at
+from planner.rules.wing_glides import Glided, glides_onto
+from planner.rules.words import along, room_ft
 from planner.saying import Kind, Quantity, marked
 
 _NEEDS_A_PLACE: Final = RETURNS | {LinkLossAction.HOLD}
@@ -24,6 +30,7 @@ _ON_A_WING: Final = {
     LinkLossAction.HOLD: "A wing can't hold its place: it circles about it until its battery is empty, then "
     "glides.",
 }
+_AS_FAR: Final = "ten times as far away as it is high"
 
 
 def action(case: Case) -> Iterator[Finding]:
@@ -70,7 +77,10 @@ def action(case: Case) -> Iterator[Finding]:
 
 
 def on_a_wing(case: Case) -> Iterator[Finding]:
-    """Yield an act for what a wing can't do as it is asked: hover, or come down straight."""
+    """Yield an act for what a wing can't do as it is asked: hover, or come down straight.
+
+    Open where people are as near as it may glide or circle.
+    """
     flight = case.flight
     failsafe = flight.loss.failsafe if flight and flight.loss else area_failsafe(case)
     if failsafe is None or not winged(case.plan):
@@ -78,17 +88,43 @@ def on_a_wing(case: Case) -> Iterator[Finding]:
     if failsafe.action in RETURNS:
         yield _circles_at_home(case)
         return
-    yield Finding(
+    found = Finding(
         rule="link-loss-on-a-wing",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="A wing does not come down where it loses its link",
-        message=f"{_ON_A_WING[failsafe.action]} Where that ends nobody knows: ten times as far away as it is "
-        "high is no long glide. Whom it meets is asked straight beneath and where it would fall, not that "
-        "far.",
+        message=f"{_ON_A_WING[failsafe.action]} Where that ends nobody knows: {_AS_FAR} is no long glide. "
+        "Whom it meets is asked straight beneath and where it would fall; so far only people who are drawn, "
+        "not where people may be.",
         citation=COMMON_PRACTICE,
         remedy="set a return and try it once, or keep everybody away as far as it glides",
     )
+    met = glides_onto(case, failsafe)
+    yield by_category(case, met[0].thing, _glides_onto(case, failsafe, found, met)) if met else found
+
+
+def _glides_onto(case: Case, failsafe: Failsafe, found: Finding, met: list[Glided]) -> Finding:
+    nearest, more = met[0], len(met) - 1
+    others = f" and {more} more" if more else ""
+    beside = f"{room_ft(nearest.away_m)} from "
+    begins = "the edge of the flying area"
+    if nearest.sample is not None:
+        assert case.track is not None
+        begins = f"where that begins, lost at {along(float(case.track.distance_m[nearest.sample]))}"
+    whom = f"{nearest.thing.called}{others}, {'the nearest ' if more else ''}{beside}{begins}"
+    found = attrs.evolve(
+        found,
+        mark=Mark.UNKNOWN,
+        title="On lost link a wing may come down on people",
+        message=f"{_ON_A_WING[failsafe.action]} Where that ends nobody knows: {_AS_FAR} is no long glide, "
+        f"and it may circle first. So it may come down on {whom}.",
+        remedy="set a return and try it once, fly lower or farther away, or let them stand farther away",
+        numbers={"away_m": nearest.away_m},
+    )
+    if nearest.sample is None or case.track is None:
+        return found
+    at_m = float(case.track.distance_m[nearest.sample])
+    return attrs.evolve(found, from_m=at_m, to_m=at_m, place=place_at(case.track, nearest.sample))
 
 
 def _circles_at_home(case: Case) -> Finding:

@@ -55,7 +55,7 @@ def room_where_lost(case: Case) -> Iterator[Finding]:
     if not flights or link_loss is None or case.mapped is None or not winged(case.plan):
         return
     if link_loss.action not in RETURNS | {LinkLossAction.HOLD}:
-        # Nobody knows where what lands or drops comes down: that is told (`loss_action`).
+        # What lands or drops glides: whom it may come down on is asked farther (`wing_glides`).
         return
     found = [
         one
@@ -106,7 +106,7 @@ def _met(
 ) -> Finding | None:
     assert case.mapped is not None
     able = case.plan.aircraft.performance if case.plan.aircraft else None
-    speed_mps = _speed_mps(flight, loss, track, able.cruise_mps if able else None)
+    speed_mps = turn_speed_mps(flight, loss, track, able.cruise_mps if able else None)
     radius_m = turn_radius_m(speed_mps)
     heading = _heading(track, flight)
     turns = _turns(loss, heading)
@@ -196,7 +196,7 @@ def _first(room: _Room, shape: shapely.Geometry) -> int:
     return int(np.argmax(shapely.intersects(room.shapes, shape)))
 
 
-def _speed_mps(
+def turn_speed_mps(
     flight: FlightAnswer | AreaFlight, loss: LossWays, track: Track, cruise_mps: float | None
 ) -> float:
     """Return how fast it is over the ground while it turns: as it returns with the wind, or as it came."""
@@ -205,7 +205,7 @@ def _speed_mps(
         return max(loss.failsafe.speed_mps, cruise_mps or flight.airspeed_mps or 0.0) + flight.wind_mps
     high_m = np.array([float(np.fmax.reduce(loss.corner_amsl_m[:, 2] - track.ground_amsl_m, initial=0.0))])
     blown_mps = max((float(np.nan_to_num(wind.at(high_m)[0])) for wind in flight.winds), default=0.0)
-    if loss.failsafe.action is LinkLossAction.HOLD:
+    if loss.failsafe.action not in RETURNS:
         return max((cruise_mps or 0.0) + blown_mps, _most_flown_mps(flight))
     return max(loss.failsafe.speed_mps + blown_mps, _most_flown_mps(flight))
 

@@ -23,9 +23,9 @@ from planner.rules.wing_room import (
     _heading,
     _just_up,
     _room,
-    _speed_mps,
     _turns,
     room_where_lost,
+    turn_speed_mps,
 )
 from planner.world.buildings import Building
 from tests.rules.test_area_links_by_hand import FLIGHT as IN_AREA
@@ -183,7 +183,7 @@ def fast(
     flight = SimpleNamespace(
         winds=winds, motion=motion, in_other_winds=winded, fastest=tuple(others[len(elsewhere) :])
     )
-    return _speed_mps(flight, loss, SimpleNamespace(ground_amsl_m=0 * level + 300.0), 15.0)
+    return turn_speed_mps(flight, loss, SimpleNamespace(ground_amsl_m=0 * level + 300.0), 15.0)
 
 
 def test_it_turns_as_fast_as_it_returns_with_the_wind_or_as_it_came():
@@ -208,10 +208,10 @@ def test_it_holds_as_fast_as_it_cruises_with_the_wind_or_as_it_came():
 def test_in_an_area_the_faster_of_return_and_cruise_counts_with_the_wind():
     loss = SimpleNamespace(failsafe=SimpleNamespace(speed_mps=16.0))
     windy = attrs.evolve(IN_AREA, wind_mps=3.0, airspeed_mps=22.0)
-    assert _speed_mps(windy, loss, None, 15.0) == 19.0
-    assert _speed_mps(windy, loss, None, 20.0) == 23.0
-    assert _speed_mps(windy, loss, None, None) == 25.0
-    assert _speed_mps(attrs.evolve(windy, airspeed_mps=None), loss, None, None) == 19.0
+    assert turn_speed_mps(windy, loss, None, 15.0) == 19.0
+    assert turn_speed_mps(windy, loss, None, 20.0) == 23.0
+    assert turn_speed_mps(windy, loss, None, None) == 25.0
+    assert turn_speed_mps(attrs.evolve(windy, airspeed_mps=None), loss, None, None) == 19.0
 
 
 def test_straight_up_and_in_an_area_nobody_knows_where_it_flies_to(monkeypatch):
