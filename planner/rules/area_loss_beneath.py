@@ -8,6 +8,7 @@ from planner.flight.drift_bound import drift_is_open
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.flight.fall_zone import grown_by_m
 from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_flies_into import flown_into
 from planner.rules.area_flight import of_kinds, place_of
 from planner.rules.area_links import area_failsafe
 from planner.rules.beneath_judged import PLACES
@@ -43,6 +44,9 @@ def _over_people(case: Case, failsafe: Failsafe) -> Iterator[tuple[Nearby, Findi
         elif one.may_end_on and (causes := list(_not_said(case, failsafe))):
             yield one, _may_come_down_on(case, failsafe, one, causes)
         if failsafe.action not in RETURNS or ended_on(case, one.thing):
+            continue
+        if case.area_flight and flown_into(case, one, case.area_flight.comes.wait_m):
+            # Before it turns home it flies into them: that is told.
             continue
         if one.apart_m > 0 and one.returned_over:
             yield one, _returns_over(case, failsafe, one)
