@@ -11,10 +11,11 @@ from planner.flight.failsafe import RETURNS
 from planner.flight.upright import Upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.geo.near_lines import lines_near
+from planner.geo.parts_inside import places_inside
 from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
-from planner.rules.at_edge import at_heights_of_edge
+from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.rules.beside import Beside, close_beside, is_open, nearest_part
 from planner.rules.case import Case
 from planner.rules.finding import Finding
@@ -24,6 +25,9 @@ from planner.track.mapped import Mapped
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_ALONG = np.linspace(0.0, 1.0, 65)
 
 
 def return_close_beside(case: Case) -> Iterator[Finding]:
@@ -124,15 +128,33 @@ def _part(
     close = np.flatnonzero(lines_near(outline, lines, BESIDE_M))
     if not len(close):
         return None
-    nearest = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))
-    places, edge = nearest[::2], nearest[1::2]
-    away_m = np.asarray(shapely.distance(lines[close], outline))
-    reached = at_heights_of_edge(mapped, volume, edge, to_m[close], from_m[close])
+    which, places = _asked_at(volume, outline, lines, close)
+    points = np.asarray(shapely.points(places))
+    away_m = np.asarray(shapely.distance(points, outline))
+    edge = nearest_edge(outline, points)
+    reached = at_heights_of_edge(mapped, volume, edge, to_m[which], from_m[which]) & (away_m <= BESIDE_M)
     if not reached.any():
         return None
     k = int(np.argmin(np.where(reached, away_m, np.inf)))
     place = mapped.frame.xy_to_place(*places[k].tolist())
-    return Beside(words, float(away_m[k]), place, float(to_m[close][k]))
+    return Beside(words, float(away_m[k]), place, float(to_m[which][k]))
+
+
+def _asked_at(
+    volume: AirspaceVolume, outline: BaseGeometry, lines: NDArray[np.object_], close: Ints
+) -> tuple[Ints, Floats]:
+    """Return places (m, 2) of the ways so close, and of which way each is: of each the nearest.
+
+    Of limits above the ground all along what is close: where it is nearest it may be out of their heights.
+    """
+    nearest = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))[::2]
+    if not counts_from_ground(volume):
+        return close, nearest
+    near = shapely.intersection(lines[close], shapely.buffer(outline, BESIDE_M))
+    ends = shapely.get_coordinates(lines[close]).reshape(-1, 2, 2)
+    x_m, y_m, _ = places_inside(ends, np.asarray(near, dtype=object), _ALONG)
+    along = np.stack([x_m.ravel(), y_m.ravel()], axis=1)
+    return np.concatenate([close, np.repeat(close, len(_ALONG))]), np.concatenate([nearest, along])
 
 
 RULES = (return_close_beside,)

@@ -12,10 +12,11 @@ import pytest
 from planner.assess import assess
 from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, at, box, plan, points, sea_level, terrain, volume, world
+from tests.worlds import above_ground, at, box, plan, points, polygon, sea_level, terrain, volume, world
 
 HIGH_M, DEEP_M = 300.0, 60.0
 CLIFF = terrain(lambda _east, north: np.where(north > 3.0, HIGH_M - DEEP_M, HIGH_M), cell_m=1.0, cells=601)
@@ -101,3 +102,24 @@ def test_so_is_a_way_that_is_not_drawn(floor_m, number):
     assert len(found) == number
     for one in found:
         assert one.message.startswith("The way ")
+
+
+@pytest.mark.parametrize("nearer_at_home_m", [30.0, 4.0, 2.0])
+def test_a_return_nearest_where_it_is_out_of_its_heights_is_told_of_where_it_is_in_them(nearer_at_home_m):
+    """Over a valley of 40 m its way home, 40 m over home, is 80 m up: 5 m beside a floor 60 m above ground.
+
+    Beside home that is nearer, and 20 m under its floor: no way out for the other.
+    """
+    valley = terrain(lambda east, _north: HIGH_M - np.clip((east - 100) * 2, 0, 40), cell_m=5.0, cells=241)
+    edge = [(-60, 100), (-60, nearer_at_home_m), (0, nearer_at_home_m), (100, -15), (200, -35), (220, 100)]
+    shut = volume(AirspaceKind.RESTRICTED, polygon(edge), above_ground(60.0), name="SHUT")
+    stops = [(0, -25), (0, -80), (300, -80), (300, -60), (300, -80), (0, -80), (0, -25)]
+    flown = points([(*each, AboveLaunch(15.0)) for each in stops], LegShape.STRAIGHT)
+    flight = plan(path=flown, launch=spot(0), landing=spot(0))
+    loss = LinkLoss(LinkLossAction.RETURN_FIXED, 0.05, AboveLaunch(40.0))
+    flight = attrs.evolve(flight, aircraft=attrs.evolve(flight.aircraft, link_loss=loss))
+    answer = assess(flight, world(airspace=(shut,), terrain=valley))
+    (one,) = [one for one in answer.findings if one.rule == "close-beside-airspace"]
+    assert one.mark is Mark.UNKNOWN
+    assert 3.0 < one.numbers["aside_m"] < 5.5
+    assert one.message.startswith("Its way home on lost link")

@@ -11,11 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.geo.heights import AboveLaunch
+from planner.geo.parts_inside import places_inside
 from planner.plan.aircraft import LinkLoss, LinkLossAction, OverPeople, Readout, ReadoutSource
 from planner.plan.beneath import BeneathKind, DrawnAs
+from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from planner.rules.finding import Mark
-from planner.rules.loss_flies_into import _places
+from tests import worlds
 from tests.rules.test_beneath_rules import item, judged, people
 
 RULE = "link-loss-on-people"
@@ -104,6 +106,33 @@ def test_a_category_that_may_fly_over_them_makes_it_something_to_do():
     assert [mark for mark, _ in told(answer)] == [Mark.ACT]
 
 
+ROUND = [(0, 0), (150, 0), (150, 150), (150, 0), (0, 0)]
+
+
+@pytest.mark.parametrize(
+    ("clear_by_m", "return_m", "marks"),
+    [
+        (0.0, 2.0, [Mark.STOP]),
+        (1.0, 2.0, [Mark.STOP]),
+        # Over their heads, but within what the readout errs.
+        (1.0, 4.0, [Mark.ACT]),
+        (1.0, 6.0, []),
+    ],
+)
+def test_a_way_home_as_low_as_people_who_stand_on_it(clear_by_m, return_m, marks):
+    """From the far corner of an angle the way home cuts it short, over their heads or through them."""
+    loss = LinkLoss(
+        LinkLossAction.RETURN_FIXED, 1.0, **{**RETURN, "height": AboveLaunch(return_m)}, clear_by_m=clear_by_m
+    )
+    path = worlds.points([(*place, 1.5) for place in ROUND], LegShape.STRAIGHT)
+    readout = Readout(ReadoutSource.BAROMETER, 3.0)
+    answer = judged(people(75.0, 75.0), changes={"path": path}, link_loss=loss, readout=readout)
+    assert [mark for mark, _ in told(answer)] == marks
+    for one in answer.findings:
+        if one.rule == RULE:
+            assert "over the ground over people on its way" in one.message
+
+
 steps = st.floats(-30.0, 30.0, allow_subnormal=False)
 
 
@@ -114,7 +143,7 @@ def test_the_part_over_a_thing_is_that_of_the_way_asked_closely(start, end, spot
     ends = np.array([[start, end]])
     if not shapely.LineString(ends[0]).intersects(thing):
         return
-    _, _, share = _places(ends, shapely.intersection(shapely.linestrings(ends), thing))
+    _, _, share = places_inside(ends, shapely.intersection(shapely.linestrings(ends), thing))
     closely = np.linspace(0.0, 1.0, 2_001)
     way = ends[0, 0] + (ends[0, 1] - ends[0, 0]) * closely[:, None]
     inside = closely[shapely.intersects_xy(thing, *way.T)]
