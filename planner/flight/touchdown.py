@@ -27,7 +27,7 @@ _LANDS_UP_TO_M: Final = 3.0
 _LANDS_AT_MPS: Final = 3.0
 LANDS_ALONG_MPS: Final = 6.0
 # Nothing that comes in faster along, up a slope, nears the ground faster than this.
-_HARDEST_MPS: Final = 6.0
+_HARDEST_MPS: Final = 4.5
 # Where the path goes on from there, no faster than this: nobody means to land.
 _SETTLES_ALONG_MPS: Final = 3.0
 # How the ground rises is looked at so far ahead and behind.

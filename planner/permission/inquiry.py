@@ -1,5 +1,6 @@
 """Airspace of which only the authority can say whether a flight may enter, and its answers on record."""
 
+from planner.permission.namesakes import closed_called
 from planner.permission.records import Grant, in_order, in_time, ring_column, speaks_of
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind
@@ -20,11 +21,15 @@ def inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
 
 
 def answers_on(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Grant, ...]:
-    """Return the authority's answers on record about a volume that hold in the plan's window."""
+    """Return the authority's answers on record about a volume that hold in the plan's window.
+
+    What an agency permits in closed airspace of that name is no answer.
+    """
     return tuple(
         Grant(record, ring_column(record, mapped))
         for record in in_order(plan.permissions)
         if record.kind in _ANSWERS
         and speaks_of(record, volume.name, volume.ident)
         and in_time(record, plan.window)
+        and not (record.kind is PermissionKind.AGENCY and closed_called(record.airspace, plan, mapped))
     )

@@ -55,6 +55,17 @@ def opens_others(name: str, volume: AirspaceVolume, plan: Plan, mapped: Mapped) 
     )
 
 
+def closed_called(name: str, plan: Plan, mapped: Mapped) -> bool:
+    """Whether any closed airspace near, active then, is called so: an agency's word is of that."""
+    said = spoken(name)
+    return any(
+        other.kind in FORBIDDEN_WHILE_ACTIVE
+        and said in (spoken(other.name), spoken(called(other)), spoken(other.ident))
+        and is_active(other, plan.window)
+        for other in mapped.airspace.values()
+    )
+
+
 def has_namesakes(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> bool:
     """Whether other closed airspace of this name, active in the plan's window, is near."""
     return opens_others(volume.name, volume, plan, mapped)

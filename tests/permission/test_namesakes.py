@@ -13,6 +13,7 @@ import pytest
 from planner.assess import assess_live
 from planner.permission.namesakes import called, identity
 from planner.plan.records import PermissionKind
+from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from tests.worlds import WINDOW, box, plan, points, record, volume, world
@@ -167,3 +168,16 @@ def test_alone_it_is_known_by_its_name_and_by_what_it_is():
     for name in ("HAZARDS", "hazards (Restricted area)"):
         (need,) = judged((west,), name).permissions
         assert (need.airspace, need.recorded) == ("HAZARDS", True)
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.TEMPORARY])
+def test_what_an_agency_permits_is_no_answer_on_a_class_e_extension_of_that_name(kind):
+    """Its word is of the closed airspace called so; where none is, it may be the authority's answer."""
+    shut = volume(kind, WEST, name="HAZARDS", key="w")
+    extension = volume(AirspaceKind.CLASS_E4, EAST, name="HAZARDS", key="e")
+    assert Mark.UNKNOWN in marks(judged((shut, extension), "HAZARDS"))
+    assert Mark.UNKNOWN not in marks(judged((extension,), "HAZARDS"))
+
+
+def marks(answer):
+    return [one.mark for one in answer.findings if one.rule == "class-e-extension"]

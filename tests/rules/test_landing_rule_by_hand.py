@@ -272,11 +272,11 @@ def test_nobody_lands_up_a_steep_hillside_the_faster_the_gentler(speed_mps):
     assert kind == "stop"
 
 
-@pytest.mark.parametrize(("speed_mps", "comes_to"), [(9.0, TOLD), (15.0, "stop")])
-def test_up_a_hillside_it_may_near_the_ground_as_flown_no_faster_than_6_mps(speed_mps, comes_to):
+@pytest.mark.parametrize(("speed_mps", "comes_to"), [(9.0, TOLD), (11.0, "stop"), (15.0, "stop")])
+def test_up_a_hillside_it_may_near_the_ground_as_flown_no_faster_than_4_5_mps(speed_mps, comes_to):
     """Ground rises 6 in 10; from 20 m over it 40 m out to 2 m it nears the ground by 18 m in 40.
 
-    At 6 m/s along that is 2.7 m/s, at 9 m/s 4 and at 15 m/s 6.7.
+    At 6 m/s along that is 2.7 m/s, at 9 m/s 4, at 11 m/s 4.9, at 15 m/s 6.7.
     """
     stops = [*OUT[:2], (-40, 60, 20.0), (-40, 5, 20.0), (0, 5, 2.0)]
     kind, _ = came_to(stops, (speed_mps,), 2.0, action=LAND, relief=lambda x, _y: GROUND_M + 0.6 * x)
