@@ -23,7 +23,7 @@ from planner.rules.flight_words import clock, feet, fine_speed, percent, way_tak
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_beside import beside_m, beside_words
 from planner.rules.loss_over_words import over_words
-from planner.rules.loss_words import does
+from planner.rules.loss_words import does, lost
 from planner.rules.stretches import place_at
 from planner.rules.turn_back_words import by_itself_words
 from planner.rules.words import along, over_ft
@@ -343,7 +343,7 @@ def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
             rule="return-over-cover",
             mark=Mark.ACT,
             title=f"On lost link it returns over {name} of unknown height",
-            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home "
+            message=f"{lost(worst.stretch)} its way home "
             f"leads over {name}, and nobody has said how high it is.",
             remedy="say how high, then it is held against the way home",
         )

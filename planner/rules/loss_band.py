@@ -17,6 +17,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import too_low
 from planner.rules.flight_words import feet, worst_of
+from planner.rules.loss_words import lost
 from planner.rules.lost_ways import comes_into, losses_of, ways_over
 from planner.rules.over_top import closes
 from planner.rules.readout import uncertain
@@ -187,7 +188,7 @@ def as_low_as_climbed(case: Case) -> Iterator[Finding]:
     least_m = float(loss.climbed_m[k])
     found = _finding(
         "On lost link it comes home as low as it climbs out",
-        f"Lost from {along(stretch.from_m)} to {along(stretch.to_m)} it returns along its climb-out, at the "
+        f"{lost(stretch)} it returns along its climb-out, at the "
         f"highest height flown so far: {room_ft(least_m)} over the ground at the least, "
         f"{feet(loss.margin_m)} are wanted elsewhere.",
         "keep everybody off the line of the climb-out, behind the launch point, too, or set a return height",

@@ -18,8 +18,7 @@ from planner.rules.landing_words import RATE, adrift_words
 from planner.rules.loss_assumed import by_what_is_said
 from planner.rules.loss_ends import ended_on
 from planner.rules.loss_reached import MAY_BE, matters, may_come_to, may_reach, reached
-from planner.rules.loss_words import comes_down
-from planner.rules.words import along
+from planner.rules.loss_words import comes_down, lost
 from planner.saying import marked
 
 
@@ -74,7 +73,7 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
             title="On lost link it comes down on people"
             if there
             else "On lost link it comes down where people may be",
-            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+            message=f"{lost(worst.stretch)} the aircraft "
             f"{comes_down(case.plan, loss.failsafe.action)} on {what}."
             + (f" {marked(drifts)}" if drifts else ""),
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
@@ -102,7 +101,7 @@ def _may_fly_to(case: Case, thing: Thing) -> Iterator[Finding]:
         rule="reach-not-known",
         mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
         title=f"On lost link it may come down {'on people' if there else 'where people may be'}",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft flies "
+        message=f"{lost(worst.stretch)} the aircraft flies "
         f"on for {flight.loss.failsafe.delay_s:g} s, then {comes_down(case.plan, action)}. "
         f"{marked(as_fast_words(case.plan))}, that may be on "
         f"{thing.called if there else f'{MAY_BE[thing.below]} ({thing.called})'}.",
@@ -127,7 +126,7 @@ def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
         rule="link-loss-adrift" if lands else "link-loss-drift-not-known",
         mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
         title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+        message=f"{lost(worst.stretch)} the aircraft "
         f"{comes_down(case.plan, action)}"
         + (
             f". {marked(adrift_words(flight, flight.loss))} That may be as far as {whom}."
@@ -163,8 +162,7 @@ def returns_over(case: Case) -> Iterator[Finding]:
             title="On lost link it returns over people"
             if there
             else "On lost link it returns over where people may be",
-            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home "
-            f"leads over {what}, and nobody steers it.",
+            message=f"{lost(worst.stretch)} its way home leads over {what}, and nobody steers it.",
             remedy="move the landing point or them, close the place and tell everybody, or set another action"
             if there
             else "",

@@ -19,9 +19,8 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.loss_over_words import leave_rule
 from planner.rules.loss_reached import met_by
-from planner.rules.loss_words import does
+from planner.rules.loss_words import does, lost
 from planner.rules.opened import Opened, opened_of
-from planner.rules.words import along
 from planner.track.mapped import Mapped
 from planner.track.track import Track
 from planner.track.way_samples import sample_way
@@ -107,7 +106,7 @@ def _finding(
         rule="link-loss-drifts-into",
         mark=Mark.ACT,
         title=f"On lost link the wind may carry it into {name}",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+        message=f"{lost(worst.stretch)} the aircraft "
         f"{does(case.plan, loss.failsafe.action)}, and on its way down the wind may carry it into {where}.",
         remedy=f"fly farther away from {away}, in less wind or lower, or set an action that holds its place "
         "or brings it home",

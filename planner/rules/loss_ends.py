@@ -19,8 +19,8 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
 from planner.rules.landing_words import adrift_words
 from planner.rules.loss_reached import MAY_BE, matters, may_reach, reached
-from planner.rules.loss_words import does
-from planner.rules.words import along, over_ft, room_ft
+from planner.rules.loss_words import does, lost
+from planner.rules.words import over_ft, room_ft
 from planner.saying import marked
 
 _MOST_NAMED: Final = 3
@@ -123,7 +123,7 @@ def _landed_in(case: Case, things: Sequence[Thing], where: str) -> Iterator[Find
         rule="link-loss-ends-in",
         mark=Mark.ACT,
         title=f"On lost link it lands {where}",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft lands "
+        message=f"{lost(worst.stretch)} the aircraft lands "
         f"{where}: {nearest.called}. {marked(adrift_words(flight, loss))}".rstrip(),
         remedy="set an action that takes it to open ground, or fly where it can land",
     )

@@ -20,8 +20,8 @@ from planner.rules.declared_over import by_category
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.loss_reached import MAY_BE, matters, reached
-from planner.rules.loss_words import does
-from planner.rules.words import along, room_ft
+from planner.rules.loss_words import does, lost
+from planner.rules.words import room_ft
 from planner.saying import marked
 from planner.track.mapped import Mapped
 from planner.track.track import Track
@@ -138,15 +138,15 @@ def _told(
     if assumed:
         flies_on += f". {marked(as_fast_words(case.plan))}, that is"
     does_so = does(case.plan, loss.failsafe.action)
-    lost = f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft"
+    begins = f"{lost(worst.stretch)} the aircraft"
     return worst.finding(
         rule="link-loss-on-people",
         mark=mark,
         title=f"On lost link it {'flies' if sure else 'may fly'} "
         f"{'into people' if there else 'through where people may be'}",
-        message=f"{lost} {does_so}, {over} on its way."
+        message=f"{begins} {does_so}, {over} on its way."
         if home
-        else f"{lost} {flies_on}, {over}; only then it {does_so}.",
+        else f"{begins} {flies_on}, {over}; only then it {does_so}.",
         remedy="set a higher return height, or move the path, where it returns to, or them"
         if home
         else "fly higher or more slowly towards them, set a shorter delay, or move the path or them",

@@ -11,8 +11,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.inquiries import inquiries
 from planner.rules.loss_over_words import leave_rule, leave_words
-from planner.rules.loss_words import does
-from planner.rules.words import along
+from planner.rules.loss_words import does, lost
 
 
 def comes_down_through(case: Case) -> Iterator[Finding]:
@@ -41,7 +40,7 @@ def _finding(case: Case, met: MetOnLoss) -> Iterator[Finding]:
         rule="link-loss-comes-through",
         mark=Mark.UNKNOWN if met.unsettled else Mark.STOP,
         title=f"On lost link it comes down through {name}",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+        message=f"{lost(worst.stretch)} the aircraft "
         f"{does(case.plan, flight.loss.failsafe.action)}, and on its way down it is in {name}."
         + what_it_is(case, [volume])
         + (" Only the authority can say whether it may." if asks else "")

@@ -5,6 +5,11 @@ from typing import Final
 
 from planner.plan.aircraft import AircraftForm, LinkLossAction
 from planner.plan.model import Plan
+from planner.rules.stretches import Stretch
+from planner.rules.words import along
+
+_ONE_PLACE_M: Final = 0.5
+"""Of less no two figures are said."""
 
 _RETURNS: Final = {
     LinkLossAction.RETURN_FIXED: "returns to where it was armed, at a fixed height",
@@ -42,6 +47,13 @@ _COMES_DOWN: Final[Mapping[AircraftForm, Mapping[LinkLossAction, str]]] = {
 def winged(plan: Plan) -> bool:
     """Whether the aircraft flies on a wing, so that it neither hovers nor comes down straight."""
     return plan.aircraft is not None and plan.aircraft.form is AircraftForm.FIXED_WING
+
+
+def lost(stretch: Stretch) -> str:
+    """Return where the link is lost, the beginning of a sentence: 'Lost from … to …', or at one place."""
+    if stretch.to_m - stretch.from_m < _ONE_PLACE_M:
+        return f"Lost at {along(stretch.from_m)}"
+    return f"Lost from {along(stretch.from_m)} to {along(stretch.to_m)}"
 
 
 def does(plan: Plan, action: LinkLossAction) -> str:

@@ -17,9 +17,10 @@ from planner.rules.area_links import returns_of_area
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, feet, worst_of
+from planner.rules.loss_words import lost
 from planner.rules.standing import CHARTED_AT_MOST_M
 from planner.rules.stretches import place_at
-from planner.rules.words import along, capitalised
+from planner.rules.words import capitalised
 
 _REMEDY = (
     f"set a return height {feet(CHARTED_AT_MOST_M)} and more above the ground there, or look how high they "
@@ -39,7 +40,7 @@ def from_path(case: Case) -> Iterator[Finding]:
         rule="return-over-cover",
         mark=Mark.ACT,
         title="On lost link it returns low over charted buildings of unknown height",
-        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home leads "
+        message=f"{lost(worst.stretch)} its way home leads "
         f"lower than {feet(CHARTED_AT_MOST_M)} over {named}, and charts give no height.",
         remedy=_REMEDY,
     )

@@ -17,6 +17,9 @@ from planner.plan.beneath import BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from planner.rules.finding import Mark
+from planner.rules.loss_words import lost as lost_words
+from planner.rules.stretches import Stretch
+from planner.saying import Told
 from tests import worlds
 from tests.rules.test_beneath_rules import item, judged, people
 
@@ -151,3 +154,11 @@ def test_the_part_over_a_thing_is_that_of_the_way_asked_closely(start, end, spot
         length_m = float(np.hypot(*(ends[0, 1] - ends[0, 0])))
         assert share[0, 0] * length_m == pytest.approx(inside[0] * length_m, abs=0.1)
         assert share[0, -1] * length_m == pytest.approx(inside[-1] * length_m, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("to_m", "words"),
+    [(148.0, "Lost at 148 m"), (148.3, "Lost at 148 m"), (160.0, "Lost from 148 m to 160 m")],
+)
+def test_one_place_is_said_once(to_m, words):
+    assert Told(lost_words(Stretch(0, 1, 148.0, to_m))) == words
