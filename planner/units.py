@@ -23,8 +23,8 @@ STRUCTURE_RADIUS_M: Final = 400 * FOOT_M
 STRUCTURE_ALLOWANCE_M: Final = 400 * FOOT_M
 
 SINGLE_M: Final = 3e-4
-"""So far off a height may be that was kept in single precision, as terrain is, or two of them together: half
-a spacing of such numbers is 0.12 mm up to 4,096 m, 0.24 mm up to 8,192 m (IEEE 754)."""
+"""So far off a height may be that was kept in single precision, as terrain is, or, up to 4,096 m, two of them
+together: half a spacing of such numbers is 0.12 mm up to there, 0.24 mm up to 8,192 m (IEEE 754)."""
 
 STADIUM_RADIUS_M: Final = 3 * NAUTICAL_MILE_M
 STADIUM_LEAST_SEATS: Final = 30_000

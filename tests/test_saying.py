@@ -12,7 +12,7 @@ from fractions import Fraction
 import attrs
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from planner import wording
@@ -89,16 +89,26 @@ def test_a_limit_is_never_said_higher_than_it_is(metres, units):
     assert Fraction(metres) - unit_m < said_m <= Fraction(metres) + SINGLE_M
 
 
-# IEEE 754: half a spacing of single precision is 0.24 mm at the most below 8,192 m (numpy is from outside).
+# IEEE 754: half a spacing of single precision is 0.12 mm below 4,096 m and 0.24 mm below 8,192 m, so that two
+# of them are off by 0.24 and by 0.49 mm together at the most (numpy is from outside).
+_BOTH_EXACT_M = 4_096.0
+
+
 @given(st.integers(1, 26_000), st.sampled_from(["ft", "m"]))
+@example(13_857, "ft")
 def test_a_whole_height_stays_so_though_it_was_kept_in_single_precision(figure, unit):
     unit_m = float(UNIT_M[unit])
     kept_m = float(np.float32(figure * unit_m))
     for words in (limit, planned):
         assert words(kept_m, Units(height=unit)) == f"{figure:,} {unit}"
     lower_m = float(np.float32((figure - 1) * unit_m))
-    for words in (limit, planned):
-        assert words(kept_m - lower_m, Units(height=unit)) == f"1 {unit}"
+    least, most = (words(kept_m - lower_m, Units(height=unit)) for words in (limit, planned))
+    if kept_m <= _BOTH_EXACT_M:
+        assert least == most == f"1 {unit}"
+    else:
+        # More than two such heights are allowed for: then it is said on the safe side, by one at the most.
+        assert least in (f"0 {unit}", f"1 {unit}")
+        assert most in (f"1 {unit}", f"2 {unit}")
 
 
 @pytest.mark.parametrize(

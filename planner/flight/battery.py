@@ -4,7 +4,8 @@ All figures are rules of thumb (check values section 9, from memory; common
 practice), editable by the pilot. Packs differ, and age.
 """
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Final
 
@@ -114,15 +115,38 @@ _NAMES: Final[Mapping[str, Chemistry]] = {
     "lipo": Chemistry.LIPO,
     "lithiumpolymer": Chemistry.LIPO,
     "lihv": Chemistry.LIHV,
+    "lipohv": Chemistry.LIHV,
+    "hvlipo": Chemistry.LIHV,
     "highvoltagelithiumpolymer": Chemistry.LIHV,
     "liion": Chemistry.LIION,
     "lithiumion": Chemistry.LIION,
 }
 
 
+_HIGH_VOLTAGE: Final = ("hv", "highvoltage")
+_OF_OTHERS: Final = ("ion", "po", "poly", "polymer", "fe", "fepo", "iron", "phosphate", "titanate", "solid")
+
+
 def chemistry_of(name: str) -> Chemistry | None:
-    """Return the chemistry that a pilot's word means, None if it is not known."""
-    return _NAMES.get("".join(letter for letter in name.casefold() if letter.isalnum()))
+    """Return the chemistry that a pilot's word means, None if it is not known.
+
+    What follows the kind (a size of cell, a make) is no matter, unless it says another kind.
+    """
+    words = re.findall(r"[a-z]+|[0-9]+", name.casefold())
+    for k in range(len(words), 0, -1):
+        found = _NAMES.get("".join(words[:k]))
+        if found is not None:
+            return _further(found, words[k:])
+    return None
+
+
+def _further(found: Chemistry, words: Sequence[str]) -> Chemistry | None:
+    together = "".join(words)
+    if any(word in _OF_OTHERS for word in words) or any(one in together for one in _NAMES):
+        return None
+    if any(word in together for word in _HIGH_VOLTAGE):
+        return None if found is Chemistry.LIION else Chemistry.LIHV
+    return found
 
 
 @attrs.frozen

@@ -7,6 +7,7 @@ from planner.flight.reported import Cloud
 from planner.flight.weather_now import TYPED
 from planner.plan.model import Purpose
 from planner.rules.case import Case
+from planner.rules.danger_words import danger_words
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
@@ -49,17 +50,24 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
 
 
 def dangerous_weather(case: Case) -> Iterator[Finding]:
-    """Yield a stop for weather reported that no small aircraft flies in, an act where near or forecast."""
+    """Yield a stop for weather reported that no small aircraft flies in, an act where near or forecast.
+
+    What one report says of it is one finding.
+    """
     if case.weather is None:
         return
+    told: dict[tuple[str, bool], list[str]] = {}
     for danger in case.weather.reported.dangers:
+        groups = told.setdefault((danger.source, danger.elsewhere), [])
+        if danger.group not in groups:
+            groups.append(danger.group)
+    for (source, elsewhere), groups in told.items():
         yield Finding(
             rule="dangerous-weather",
-            mark=Mark.ACT if danger.elsewhere else Mark.STOP,
+            mark=Mark.ACT if elsewhere else Mark.STOP,
             basis=Basis.SAFETY,
             title="Weather not to fly in",
-            message=f"{danger.source} says {danger.group}: thunderstorm or towering cloud, squall, funnel "
-            "cloud, hail, freezing rain or fog, blowing snow, dust or sand, whirl or ash.",
+            message=f"{source} says {', '.join(f'{one} ({danger_words(one)})' for one in groups)}.",
             citation=COMMON_PRACTICE,
             remedy="wait until it is over, and look at the sky",
         )

@@ -79,6 +79,37 @@ def test_kinds_of_cells_are_kept_apart():
     assert Pack.of(Battery("something new", 4, 1500.0)) is None
 
 
+# How packs are labelled: common practice.
+@pytest.mark.parametrize(
+    ("label", "kind"),
+    [
+        ("Li-ion 21700", Chemistry.LIION),
+        ("Li-Ion 18650", Chemistry.LIION),
+        ("LIPO HV", Chemistry.LIHV),
+        ("LiPo high voltage", Chemistry.LIHV),
+        ("LiPoHV 4S", Chemistry.LIHV),
+        ("high-voltage lithium polymer", Chemistry.LIHV),
+        ("Li-Po 6S 1300", Chemistry.LIPO),
+        ("LiPo4S", Chemistry.LIPO),
+        ("lithium-ion 21700 4S2P", Chemistry.LIION),
+        # Another kind behind it, or none that begins it.
+        ("LiFePO4", None),
+        ("Li Fe PO4", None),
+        ("lithium ion polymer", None),
+        ("Li-ion or LiPo", None),
+        ("LiPo / Li-ion", None),
+        ("Li-ion HV", None),
+        ("semi-solid LiPo", None),
+        ("LiPo semi-solid", None),
+        ("not LiPo", None),
+        ("Li", None),
+        ("", None),
+    ],
+)
+def test_a_label_that_begins_with_its_kind_says_it(label, kind):
+    assert chemistry_of(label) is kind
+
+
 def test_voltage_falls_under_load_as_ohm_says():
     """Independent: the current that belongs to the loaded voltage drops exactly what is missing (Ohm)."""
     found = pack("LiPo", 6, 1300.0)

@@ -14,6 +14,7 @@ from planner.flight.reported import Blowing, Cloud, Danger, Reported, Visibility
 from planner.flight.reports import Reading
 from planner.flight.weather_now import TYPED
 from planner.flight.wind import Wind
+from planner.rules.danger_words import danger_words
 from planner.rules.finding import Mark
 from planner.rules.weather_reports import (
     air_of_part,
@@ -36,7 +37,32 @@ def test_dangerous_weather_is_a_stop_and_something_to_do_where_it_is_elsewhere()
     assert [(one.rule, one.mark) for one in (stop, act)] == [
         ("dangerous-weather", Mark.STOP), ("dangerous-weather", Mark.ACT)
     ]  # fmt: skip
-    assert stop.message.startswith(f"{METAR} says TSRA: thunderstorm")
+    assert stop.message == f"{METAR} says TSRA (thunderstorm)."
+
+
+def test_what_one_report_says_is_told_once_with_all_its_groups():
+    source = "TAF, for a time"
+    dangers = tuple(Danger(one, source, True) for one in ("TSRA", "BKN008CB", "TSRA"))
+    (one,) = dangerous_weather(case(reported=Reported(dangers=dangers)))
+    assert one.message == f"{source} says TSRA (thunderstorm), BKN008CB (towering cloud)."
+
+
+# WMO No. 306, code tables 4678 and FM 15 (from memory).
+@pytest.mark.parametrize(
+    ("group", "words"),
+    [
+        ("+TSGR", "thunderstorm and hail"),
+        ("VCTS", "thunderstorm"),
+        ("-FZDZ", "freezing rain, drizzle or fog"),
+        ("+FC", "funnel cloud"),
+        ("BLSN", "blowing snow, dust or sand"),
+        ("//////TCU", "towering cloud"),
+        ("SHRAPL", "ice pellets"),
+        ("PO", "dust or sand whirls"),
+    ],
+)
+def test_what_a_group_warns_of(group, words):
+    assert danger_words(group) == words
 
 
 @pytest.mark.parametrize("rule", [dangerous_weather, wet_weather, wind_not_known, wind_against_report])
