@@ -114,7 +114,7 @@ class Field(QWidget):
     @property
     def has_trouble(self) -> bool:
         """Whether the input is marked."""
-        return bool(self.error.text())
+        return self.error.text().startswith("×")
 
     def setVisible(self, visible: bool) -> None:
         """Show or hide it, and the room for its refusals with it."""

@@ -12,14 +12,17 @@ from planner.desk.forms.aircraft_fields import FIELDS, TOGETHER, aircraft_of, va
 from planner.desk.forms.lacking import is_filled
 from planner.desk.forms.library_row import LibraryRow
 from planner.desk.forms.radios_editor import RadiosEditor
+from planner.desk.forms.remarks import remark
 from planner.desk.forms.specs import FieldSpec
 from planner.desk.forms.waiting import NOT_TAKEN, Waiting
 from planner.desk.saying import units_in_use
 from planner.desk.state_dir import state_dir
 from planner.errors import PlanError
+from planner.flight.battery import chemistry_of
 from planner.plan.aircraft import Aircraft, Radio
 from planner.plan.edits import SetAircraft
 
+_NOT_KNOWN = "Kept, but not known: the battery is not checked. Begin with Li-Po, Li-HV or Li-ion."
 _ALWAYS = frozenset({"name", "weight", "size", "form", "registration", "remote_id"})
 _FIELD_OF_MODEL = {
     "take_off_weight_kg": "weight",
@@ -83,6 +86,8 @@ class AircraftSection(Section):
                 field.show_text("" if value is None else spec.shown(value), value)
             elif isinstance(field, ChoiceField):
                 field.show_value(value)
+        chemistry = aircraft.battery.chemistry if aircraft.battery else ""
+        remark(self.fields["chemistry"], _NOT_KNOWN if chemistry and not chemistry_of(chemistry) else "")
         self.say(" ".join(f"{name} does not count yet." for name in waiting))
 
     def half_said(self) -> str:

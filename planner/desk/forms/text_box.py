@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QFontDatabase
-from PySide6.QtWidgets import QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QWidget
 
 from planner.desk.fields import Field
 from planner.desk.undo_keys import UndoKeys
@@ -44,6 +44,14 @@ class TextBox(Field):
     def input(self) -> QWidget:
         """The box typed into."""
         return self.edit
+
+    def put_beside_name(self, widget: QWidget) -> None:
+        """Put something at the right end of the line that its name is in."""
+        line = QHBoxLayout()
+        self._column.removeWidget(self.label)
+        line.addWidget(self.label, 1)
+        line.addWidget(widget)
+        self._column.insertLayout(0, line)
 
     def value(self) -> str:
         """Return the text: the plan's own while nobody has changed it."""

@@ -11,7 +11,9 @@ from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.bounded import bounded, within_bounds
 from planner.desk.forms.lacking import where_it_lacks
+from planner.desk.forms.remarks import remark
 from planner.desk.forms.report_lines import ReportLines
+from planner.desk.forms.report_load import ReportLoad
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
@@ -88,12 +90,17 @@ class WeatherSection(Section):
             "taf": TextBox("TAF", "The forecast, " + tip + "The worst of the flight's hours counts"),
         }
         self.understood: dict[str, ReportLines] = {}
+        self.loads: dict[str, ReportLoad] = {}
         for name, box in self.reports.items():
-            box.edit.setPlaceholderText(f"Paste the {box.label.text()} here")
+            box.edit.setPlaceholderText(f"Paste the {box.label.text()} here, or load it from a file")
             self.understood[name] = ReportLines(self)
             self.add_row(box)
             self.add_row(self.understood[name])
             box.committed.connect(partial(self._set_report, name, box))
+            load = self.loads[name] = ReportLoad(box.label.text(), box)
+            box.put_beside_name(load)
+            load.loaded.connect(partial(self._take_loaded, name, box))
+            load.refused.connect(partial(remark, box))
 
     def _make_station(self) -> None:
         self.station = StationFields(self._reported_station, self)
@@ -173,7 +180,12 @@ class WeatherSection(Section):
     def _set_from(self, name: str, field: Field) -> None:
         self._set(**{name: field.value()})
 
+    def _take_loaded(self, name: str, box: TextBox, text: str) -> None:
+        remark(box, "")
+        self._set(**{name: text})
+
     def _set_report(self, name: str, box: TextBox) -> None:
+        remark(box, "")
         self._set(merge_key=(name, box.visit), **{name: box.value()})
 
     def _set(self, *, merge_key: object = None, **changed: Any) -> None:  # noqa: ANN401
