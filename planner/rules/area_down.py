@@ -13,6 +13,7 @@ from planner.flight.area_comes import Comes
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.entries import top_amsl_m
 from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_ahead import ahead_of, highest_within
 from planner.rules.area_links import area_failsafe
 from planner.rules.beside_area import nearest_of_area
 from planner.rules.case import Case
@@ -23,9 +24,6 @@ from planner.world.airspace import AirspaceVolume
 
 Floats = NDArray[np.float64]
 
-_MOST_PLACES = 1_500
-"""So many are looked at ahead of an area: the lowest, and others all over."""
-_SPACING_M = 5.0
 _ROUNDING_M = 0.01
 
 
@@ -74,10 +72,11 @@ def down_beside_area(
         if shape.is_empty or not comes_near(mapped, samples, volume, outline, far_m):
             continue
         corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
-        ahead = ahead_places(case, mapped, samples, far_m)
-        inside = shapely.intersects_xy(outline, *ahead.T) & shapely.intersects_xy(reached, *ahead.T)
-        places = np.concatenate([corners, ahead[inside]])
-        high_m = highest_within(samples, places, far_m)
+        ahead = ahead_of(case, mapped, samples, far_m)
+        inside = shapely.intersects_xy(outline, *ahead.places.T)
+        inside &= shapely.intersects_xy(reached, *ahead.places.T)
+        places = np.concatenate([corners, ahead.places[inside]])
+        high_m = np.concatenate([highest_within(samples, corners, far_m), ahead.high_m[inside]])
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
         yield attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
@@ -88,44 +87,3 @@ def comes_near(
 ) -> bool:
     """Whether some of an area that is so near to an outline comes down through the airspace's heights."""
     return nearest_of_area(mapped, samples, volume, outline, far_m, comes_down=True) is not None
-
-
-def ahead_places(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> Floats:
-    """Return places (n, 2) up to so far ahead of an area: those of the lowest ground there, too."""
-
-    def found() -> Floats:
-        ahead = shapely.difference(shapely.buffer(samples.footprint, far_m), samples.footprint)
-        rim = shapely.get_coordinates(shapely.segmentize(ahead, _SPACING_M))
-        return np.concatenate([rim, _ground_places(mapped, ahead)])
-
-    return case.once(("ahead of the area", far_m), found)
-
-
-def _ground_places(mapped: Mapped, shape: BaseGeometry) -> Floats:
-    """Return places of a shape at which the ground bends; of very many the lowest, and others."""
-    if mapped.ground is None or shape.is_empty:
-        return np.empty((0, 2))
-    x_m, y_m = mapped.ground.nodes_within(shape.bounds)
-    shapely.prepare(shape)
-    inside = shapely.intersects_xy(shape, x_m, y_m)
-    x_m, y_m = x_m[inside], y_m[inside]
-    if len(x_m) > _MOST_PLACES:
-        lowest = np.argsort(mapped.ground.ground(x_m, y_m))[: _MOST_PLACES // 2]
-        every = np.arange(0, len(x_m), 2 * len(x_m) // _MOST_PLACES + 1)
-        chosen = np.union1d(lowest, every)
-        x_m, y_m = x_m[chosen], y_m[chosen]
-    return np.column_stack([x_m, y_m])
-
-
-def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
-    """Return, per place, how high the area is flown so near to it [m AMSL], NaN where nobody knows."""
-    known = ~np.isnan(samples.planned_amsl_m)
-    if not known.any():
-        return np.full(len(places), np.nan)
-    x_m, y_m, planned_m = samples.x_m[known], samples.y_m[known], samples.planned_amsl_m[known]
-    found = np.empty(len(places))
-    for k, (east_m, north_m) in enumerate(places.tolist()):
-        away_m = np.hypot(x_m - east_m, y_m - north_m)
-        # Places of the area stand apart: the nearest counts in any case.
-        found[k] = planned_m[away_m <= max(far_m, float(away_m.min()))].max()
-    return found

@@ -9,7 +9,8 @@ from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import over_ways
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.area_down import ahead_places, highest_within, straight_m
+from planner.rules.area_ahead import ahead_of
+from planner.rules.area_down import straight_m
 from planner.rules.area_links import area_failsafe
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
@@ -46,8 +47,8 @@ def _farthest_above(
     """Return how far above a ceiling it comes [m], the airspace that sets it, and where; None: nowhere."""
     if far_m <= 0.0:
         return None
-    places = ahead_places(case, mapped, samples, far_m)
-    high_m = highest_within(samples, places, far_m)
+    ahead = ahead_of(case, mapped, samples, far_m)
+    places, high_m = ahead.places, ahead.high_m
     if not np.isfinite(high_m).any():
         return None
     there = over_ways(Scene(case.plan, mapped, case.uses), places[:, 0], places[:, 1], high_m)

@@ -14,7 +14,8 @@ import shapely
 from planner.flight.area_comes import NO_WAY
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import area_down as rule
-from planner.rules.area_down import down_over, highest_within, straight_m
+from planner.rules.area_ahead import Ahead, highest_within
+from planner.rules.area_down import down_over, straight_m
 from planner.track.way_samples import WaySamples
 from tests.rules.test_return_near_people_by_hand import CASE
 
@@ -89,57 +90,6 @@ def test_without_an_area_that_is_judged_it_comes_down_nowhere_beside(without, mo
     assert lost(monkeypatch, **{without: None}) is None
 
 
-# ---- places ahead of it
-
-
-class Hills:
-    """Ground with places where it bends; the lowest lie in the north."""
-
-    def __init__(self, x_m, y_m):
-        self.x_m, self.y_m = np.asarray(x_m, dtype=float), np.asarray(y_m, dtype=float)
-
-    def nodes_within(self, bounds):
-        west, south, east, north = bounds
-        there = (west <= self.x_m) & (self.x_m <= east) & (south <= self.y_m) & (self.y_m <= north)
-        return self.x_m[there], self.y_m[there]
-
-    def ground(self, x_m, y_m):
-        return 300.0 - np.asarray(y_m) - 1e-3 * np.asarray(x_m)
-
-
-def ahead(ground, far_m=20.0):
-    case = SimpleNamespace(once=lambda _key, make: make())
-    return rule.ahead_places(case, SimpleNamespace(ground=ground), AREA, far_m)
-
-
-def test_places_ahead_lie_beyond_its_edge_and_as_far_as_it_comes():
-    bends = Hills([0.0, 110.0, 119.0, 121.0, 118.0], [0.0, 0.0, 0.0, 0.0, 68.0])
-    places = ahead(bends)
-    # In the area, farther than it comes, and 25 m from its corner: none of these.
-    assert places[-2:].tolist() == [[110.0, 0.0], [119.0, 0.0]]
-    away_m = shapely.distance(shapely.points(places[:-2]), AREA.footprint)
-    assert np.isclose(away_m, 0.0).any()
-    assert away_m.max() == pytest.approx(20.0)
-    # All about its outer edge, 5 m apart: a length of 2 (200 + 100) + 2 pi 20 m.
-    assert np.isclose(away_m, 20.0, atol=0.1).sum() >= (600.0 + 40.0 * math.pi) / 5.0
-    assert ahead(None).tolist() == places[:-2].tolist()
-
-
-def test_of_very_many_places_the_lowest_are_looked_at_and_others_all_over():
-    grid = np.meshgrid(np.linspace(101.0, 119.0, 30), np.linspace(-49.0, 49.0, 100))
-    x_m, y_m = (one.ravel() for one in grid)
-    found = ahead(Hills(x_m, y_m))
-    inside = {tuple(one) for one in found[(found[:, 0] > 100.5) & (found[:, 0] < 119.5)].tolist()}
-    nodes = list(zip(x_m.tolist(), y_m.tolist(), strict=True))
-    chosen = [one for one in nodes if one in inside]
-    # Of 3,000: the lowest 750, and of the others every fifth, 450.
-    lowest = sorted(nodes, key=lambda one: 300.0 - one[1] - 1e-3 * one[0])[:750]
-    assert set(lowest) <= set(chosen)
-    assert len(chosen) == pytest.approx(1_200, abs=2)
-    south = [one for one in chosen if one[1] < 0.0]
-    assert len(south) == pytest.approx(300, abs=2)
-
-
 # ---- where it comes down through an airspace beside it
 
 
@@ -164,7 +114,9 @@ def down(monkeypatch, reach_m=None, *, top_m=400.0, near=True, wanted=True, **gi
     for name, one in {
         "down_over": lambda _case: given.get("over", over),
         "comes_near": comes_near,
-        "ahead_places": lambda *_: np.array([(120.0, 0.0), (128.0, 5.0), (150.0, 0.0), (120.0, 60.0)]),
+        "ahead_of": lambda _case, _mapped, _samples, far_m: Ahead(
+            np.array([(120.0, 0.0), (128.0, 5.0), (150.0, 0.0), (120.0, 60.0)]), np.full(4, 300.0 + far_m)
+        ),
         "highest_within": lambda _samples, places, far_m: np.full(len(places), 300.0 + far_m),
         "sample_way": samples_at,
         "top_amsl_m": lambda _volume, samples: np.full(len(samples.x_m), top_m),

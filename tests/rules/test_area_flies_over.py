@@ -146,3 +146,29 @@ def test_as_much_is_asked_for_as_is_held_against_what_is_granted(kind, delay_s):
     held = record("AIR", request.highest_agl_m, ring=request.area.ring)
     after = judged(LinkLossAction.LAND, 35.0, gully(), delay_s=delay_s, airspace=there, permissions=(held,))
     assert not stops(after)
+
+
+@pytest.mark.parametrize("middle", [(272.0, -120.0), (283.0, 80.0)])
+def test_a_pit_ahead_of_the_upper_edge_of_a_slope_is_not_missed(middle):
+    """Of thousands of nodes ahead those in it lie higher above the sea than most: on a slope of 15 %.
+
+    By hand, from 250 m east: 304.8 + 37.5 + 110 m, over 304.8 + 0.15 x 272 - 40 m: 146.7 m, 24.8 m above.
+    """
+    there = terrain(
+        lambda east, north: GROUND_M + 0.15 * east - np.where(_within(east, north, middle, 9.0), 40.0, 0.0),
+        cell_m=5.0,
+        cells=161,
+        vertical_uncertainty_m=0.0,
+    )
+    flown = plan(
+        aircraft=judged(LinkLossAction.LAND, 40.0).case.plan.aircraft,
+        path=(),
+        area=area(box(-250, -250, 250, 250), AboveGround(110.0)),
+    )
+    (stop,) = stops(assess(flown, world(terrain=there)))
+    least_m = 0.15 * (250.0 - middle[0]) + 110.0 + 40.0 - GROUND_LIMIT_M
+    assert stop.numbers["over_m"] == pytest.approx(least_m, abs=2.5)
+
+
+def _within(east, north, middle, half_m):
+    return (np.abs(east - middle[0]) <= half_m) & (np.abs(north - middle[1]) <= half_m)

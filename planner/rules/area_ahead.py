@@ -1,0 +1,194 @@
+"""Ahead of a flying area's edge: places over which what flies on may come too high, and how high it comes.
+
+A height above ground is another one over a pit, so every node of the ground counts, and every place at which
+the ground bends on an edge. Of very many nodes those are asked that may be highest above their ground: a
+bound of how high it comes over each of them says so.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.rules.case import Case
+from planner.track.edges import edge_pieces, points_on_ground
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_MOST_NODES: Final = 12_000
+"""So many nodes are all asked; of more the likeliest of each piece between outlines, and others."""
+_LIKELIEST: Final = 300
+_OTHERS: Final = 3_000
+_NEGLIGIBLE_M: Final = 0.01
+_SPACING_M: Final = 5.0
+_BESIDE_M: Final = 0.02
+"""Where just inside and just outside of an outline are."""
+_SQUARES: Final = 4.0
+"""A square of places that are asked together is so much narrower than it reaches."""
+_COARSE: Final = 8.0
+"""And one in which no more than the highest place is kept for a bound."""
+_AT_ONCE: Final = 512
+_NARROWEST_M: Final = 0.5
+
+
+@attrs.frozen(eq=False)
+class Ahead:
+    """Places (n, 2) ahead of an area in the plane [m], and how high what flies on comes there [m AMSL]."""
+
+    places: Floats
+    high_m: Floats
+
+
+def ahead_of(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> Ahead:
+    """Return places up to so far ahead of an area: those of the lowest ground there, too."""
+
+    def found() -> Ahead:
+        strip = shapely.difference(shapely.buffer(samples.footprint, far_m), samples.footprint)
+        places = np.concatenate([*_edges(mapped, strip), _nodes(mapped, samples, strip, far_m)])
+        return Ahead(places, highest_within(samples, places, far_m))
+
+    return case.once(("ahead of the area", far_m), found)
+
+
+def _edges(mapped: Mapped, strip: BaseGeometry) -> Iterator[Floats]:
+    """Yield places on the strip's edge, and on either side of that of each outline in it."""
+    yield _on_edge(mapped, strip)
+    if strip.is_empty:
+        return
+    for column in map(int, mapped.outlines.columns_near(np.array(strip.bounds))):
+        # No more of it than is near.
+        outline = shapely.intersection(mapped.outlines.polygon(column), shapely.buffer(strip, 1.0))
+        for side_m in (-_BESIDE_M, _BESIDE_M):
+            edge = shapely.buffer(outline, side_m, join_style="mitre").boundary
+            yield _on_edge(mapped, shapely.intersection(edge, strip))
+
+
+def _on_edge(mapped: Mapped, shape: BaseGeometry) -> Floats:
+    if mapped.ground is None:
+        return np.asarray(shapely.get_coordinates(shapely.segmentize(shape, _SPACING_M))).reshape(-1, 2)
+    found = points_on_ground(list(edge_pieces(shape)), mapped.ground)
+    return np.concatenate([np.empty((0, 2)), *found])
+
+
+def _nodes(mapped: Mapped, samples: AreaSamples, strip: BaseGeometry, far_m: float) -> Floats:
+    """Return the nodes of the ground in the strip; of those within its error beside, the nearest place."""
+    ground = mapped.ground
+    if ground is None or strip.is_empty:
+        return np.empty((0, 2))
+    error_m = ground.terrain.horizontal_uncertainty_m
+    about = shapely.buffer(strip, error_m) if error_m > 0.0 else strip
+    nodes = np.column_stack(ground.nodes_within(about.bounds))
+    shapely.prepare(about)
+    shapely.prepare(strip)
+    nodes = nodes[shapely.intersects_xy(about, *nodes.T)]
+    beside = ~shapely.intersects_xy(strip, *nodes.T)
+    if beside.any():
+        lines = shapely.shortest_line(strip, shapely.points(nodes[beside]))
+        nodes[beside] = shapely.get_coordinates(lines)[::2]
+    if len(nodes) <= _MOST_NODES:
+        return nodes
+    return nodes[_likeliest(mapped, ground, samples, nodes, far_m)]
+
+
+def _likeliest(
+    mapped: Mapped, ground: PlaneTerrain, samples: AreaSamples, nodes: Floats, far_m: float
+) -> Ints:
+    """Return of each piece between outlines the nodes that may be highest above the ground, and others."""
+    low_m = ground.lowest(*nodes.T)
+    bound_m = _bound(samples, nodes, far_m)
+    with np.errstate(invalid="ignore"):
+        depth_m = np.nan_to_num(bound_m - low_m, nan=-np.inf)
+    chosen: list[Ints] = [np.arange(0, len(nodes), len(nodes) // _OTHERS + 1)]
+    for piece in _pieces(mapped, nodes):
+        most = piece[np.argsort(-depth_m[piece], kind="stable")]
+        first, last = most[:_LIKELIEST], most[-_LIKELIEST // 10 :]
+        lowest = piece[np.argsort(low_m[piece], kind="stable")][: _LIKELIEST // 10]
+        above_m = highest_within(samples, nodes[first], far_m) - low_m[first]
+        best_m = float(np.fmax.reduce(above_m, initial=-np.inf))
+        rest = most[_LIKELIEST:]
+        # What may still be higher than the highest that is known.
+        chosen += [first, last, lowest, rest[depth_m[rest] > best_m + _NEGLIGIBLE_M]]
+    return np.unique(np.concatenate(chosen))
+
+
+def _bound(samples: AreaSamples, nodes: Floats, far_m: float) -> Floats:
+    """Return no less than how high it comes over each node [m AMSL], by squares of the plane."""
+    known = np.flatnonzero(~np.isnan(samples.planned_amsl_m))
+    side_m = max(far_m / _COARSE, _NARROWEST_M)
+    # From a square's middle to what lies in it; from a sample to that of its square.
+    spare_m = side_m / np.sqrt(2.0)
+    flown = np.column_stack([samples.x_m, samples.y_m])[known]
+    (at, own), (nodes_at, nodes_own) = _squares(flown, side_m), _squares(nodes, side_m)
+    most_m = np.full(len(at), -np.inf)
+    np.fmax.at(most_m, own, samples.planned_amsl_m[known])
+    return _highest(at, most_m, nodes_at, far_m + 2.0 * spare_m)[nodes_own]
+
+
+def _squares(places: Floats, side_m: float) -> tuple[Floats, Ints]:
+    """Return the middles of the squares in which places lie, and which of them each is in."""
+    squares, own = np.unique(np.floor(places / side_m), axis=0, return_inverse=True)
+    return (squares + 0.5) * side_m, np.asarray(own).ravel()
+
+
+def _pieces(mapped: Mapped, nodes: Floats) -> list[Ints]:
+    """Return the nodes of each piece of the plane between outlines: there the same limits hold."""
+    box = np.concatenate([nodes.min(axis=0), nodes.max(axis=0)])
+    inside = [
+        mapped.outlines.contains(column, *nodes.T) for column in map(int, mapped.outlines.columns_near(box))
+    ]
+    if not inside:
+        return [np.arange(len(nodes))]
+    _, own = np.unique(np.packbits(np.stack(inside), axis=0).T, axis=0, return_inverse=True)
+    order = np.argsort(own.ravel(), kind="stable")
+    return np.split(order, np.flatnonzero(np.diff(own.ravel()[order])) + 1)
+
+
+def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
+    """Return, per place, how high the area is flown so near to it [m AMSL], NaN where nobody knows."""
+    known = ~np.isnan(samples.planned_amsl_m)
+    if not known.any() or not len(places):
+        return np.full(len(places), np.nan)
+    flown = np.column_stack([samples.x_m, samples.y_m])[known]
+    return _highest(flown, samples.planned_amsl_m[known], places, far_m)
+
+
+def _highest(flown: Floats, planned_m: Floats, places: Floats, far_m: float) -> Floats:
+    """Return, per place, the greatest height of what is flown (m, 2) so near; by squares of places."""
+    order = np.argsort(-planned_m, kind="stable")
+    flown, planned_m = flown[order], planned_m[order]
+    tree = shapely.STRtree(np.asarray(shapely.points(flown), dtype=object))
+    # Places of the area stand apart: the nearest counts in any case.
+    nearest = tree.query_nearest(shapely.points(places), all_matches=False)[1]
+    found = np.asarray(planned_m[nearest], dtype=float)
+    side_m = max(far_m / _SQUARES, _NARROWEST_M)
+    middles, own = _squares(places, side_m)
+    by_square = np.argsort(own, kind="stable")
+    groups = np.split(by_square, np.flatnonzero(np.diff(own[by_square])) + 1)
+    for middle, group in zip(middles, groups, strict=True):
+        about = np.sort(tree.query(shapely.box(*(middle - far_m - side_m), *(middle + far_m + side_m))))
+        high_m = _first_within(flown[about], places[group], far_m, planned_m[about])
+        found[group] = np.fmax(found[group], high_m)
+    return found
+
+
+def _first_within(flown: Floats, places: Floats, far_m: float, planned_m: Floats) -> Floats:
+    """Return, per place, the height of the first of what is flown that is so near, -inf for none."""
+    found, left = np.full(len(places), -np.inf), np.arange(len(places))
+    for first in range(0, len(flown), _AT_ONCE):
+        turn = slice(first, first + _AT_ONCE)
+        aside = flown[turn, None] - places[left]
+        near = np.hypot(aside[..., 0], aside[..., 1]) <= far_m
+        met = near.any(axis=0)
+        found[left[met]] = planned_m[turn][near[:, met].argmax(axis=0)]
+        left = left[~met]
+        if not len(left):
+            break
+    return found
