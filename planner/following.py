@@ -25,9 +25,9 @@ from planner.flight.return_places import (
     between_edges,
     chosen_ways,
     passed_between,
-    places_of_waits,
 )
 from planner.flight.upright import upright, ways_down
+from planner.flight.wait_ground import deepest_of_waits, places_of_waits
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import told_stronger, told_temperature, weather_now
 from planner.geo.progress import Progress, Unwatched
@@ -185,7 +185,10 @@ def _waits_over(case: Case, loss: LossWays | None) -> _WaitsOver | None:
     if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
         return None
     count = len(loss.clearance_m)
-    scene, places = Scene(case.plan, case.mapped, case.uses), places_of_waits(loss, _MOST_WAITS)
+    scene = Scene(case.plan, case.mapped, case.uses)
+    about = loss.corner_x_m[:, :2], loss.corner_y_m[:, :2]
+    room_m, (_, edges) = least_room_m(scene, *about), outlines_about(scene, *about)
+    places = places_of_waits(loss, _MOST_WAITS, case.mapped.ground, edges, room_m)
     there = over_ways(scene, places.x_m, places.y_m, places.amsl_m)
     with np.errstate(invalid="ignore"):
         above_m = np.nan_to_num(places.amsl_m - there.ceiling.amsl_m, nan=-np.inf)
@@ -288,6 +291,7 @@ def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | No
         between_edges(loss, chosen, every_one)
         .and_these(passed_between(loss, closing if in_row else ()))
         .and_these(over_lowest_ground(loss, scene.mapped.ground, room_m, every_one, raising))
+        .and_these(deepest_of_waits(loss, _MOST_WAITS, scene.mapped.ground, every_one, room_m))
         .and_these(over_highest_ground(loss, scene.mapped.ground, tops_above_ground(scene), every_one))
     )
     up = upright(loss, chosen)

@@ -109,27 +109,6 @@ def passed_between(loss: LossWays, outlines: Sequence[BaseGeometry]) -> ReturnPl
     return found
 
 
-_WAITING = np.linspace(0.0, 1.0, 4)
-
-
-def places_of_waits(loss: LossWays, most: int) -> ReturnPlaces:
-    """Return places of what flies on for the delay, from where the link is lost on: of so many samples.
-
-    Of every so-many-th, and those from which it rises most and highest. Places of one sample stand together.
-    """
-    count = len(loss.clearance_m)
-    begins_m, ends_m = np.nan_to_num(loss.corner_amsl_m[:, :2], nan=-np.inf).T
-    with np.errstate(invalid="ignore"):
-        rises_m = np.nan_to_num(ends_m - begins_m, nan=-np.inf)
-    every = np.arange(0, count, max(count // most, 1))
-    chosen = np.unique([*every, int(np.argmax(rises_m)), int(np.argmax(ends_m))])
-    x_m, y_m, amsl_m = (
-        (axis[chosen, :1] + (axis[chosen, 1:2] - axis[chosen, :1]) * _WAITING).ravel()
-        for axis in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m)
-    )
-    return ReturnPlaces(np.repeat(chosen, len(_WAITING)), x_m, y_m, amsl_m)
-
-
 def _corner(loss: LossWays, chosen: Ints, corner: int) -> Floats:
     return np.column_stack(
         [part[chosen, corner] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m)]
