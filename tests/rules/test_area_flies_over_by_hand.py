@@ -12,6 +12,7 @@ import pytest
 
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import area_flies_over as rule
+from planner.rules.area_ahead import Ahead
 from planner.rules.area_flies_over import flies_on_too_high
 from planner.rules.finding import Basis, Mark
 from tests.rules.test_return_near_people_by_hand import CASE
@@ -27,7 +28,7 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
 
     def ahead(_case, _mapped, _samples, far_m):
         looked.append(far_m)
-        return PLACES
+        return Ahead(PLACES, np.array(high_m))
 
     def over(_scene, x_m, y_m, amsl_m):
         assert (x_m.tolist(), y_m.tolist()) == ([10.0, 20.0, 30.0], [1.0, 2.0, 3.0])
@@ -40,8 +41,7 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
     for name, one in {
         "area_failsafe": lambda _case: failsafe,
         "straight_m": lambda comes, _failsafe: comes,
-        "ahead_places": ahead,
-        "highest_within": lambda _samples, _places, _far_m: np.array(high_m),
+        "ahead_of": ahead,
         "over_ways": over,
         "Scene": lambda *_: None,
         "leave_rule": lambda _case, volume: f"leave for {volume.name}",
