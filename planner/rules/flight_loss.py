@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.answer import FlightAnswer
 from planner.flight.charge import Charge
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
@@ -56,11 +57,23 @@ def clears(case: Case) -> Iterator[Finding]:
         title=low_title(clearance_m, what, away_m),
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
         f"{does(case.plan, loss.failsafe.action)}; its way {low_words(clearance_m, what, away_m)}"
-        + (f", {feet(loss.margin_m)} are wanted." if returns and loss.waiting_m[k] > 0.0 else "."),
-        remedy=remedy_of(loss, k, own=own) + (MOVE if away_m is not None else ""),
+        + (f", {feet(loss.margin_m)} are wanted." if returns and loss.waiting_m[k] > 0.0 else ".")
+        + _speed_assumed(flight, k),
+        remedy=("say how fast the leg is flown, " if _speed_assumed(flight, k) else "")
+        + remedy_of(loss, k, own=own)
+        + (MOVE if away_m is not None else ""),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
     yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
+
+
+def _speed_assumed(flight: FlightAnswer, sample: int) -> str:
+    """Return with which speed it is reckoned while it flies on low, where nobody said one; else ''."""
+    assert flight.loss is not None
+    if flight.loss.waiting_m[sample] > 0.0 or not flight.motion.assumed_speed[sample]:
+        return ""
+    speed = fine_speed(float(flight.motion.ground_speed_mps[sample]))
+    return f" How fast the leg is flown is not said: it is reckoned with {speed} over the ground."
 
 
 def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:

@@ -305,3 +305,20 @@ def test_what_has_come_down_flies_on_no_farther_in_any_wind(action, beyond_m, st
     )
     answer = assess(plan(aircraft=craft, path=path), world(airspace=(shut,)))
     assert [one.rule for one in answer.findings if one.rule.startswith("link-loss-comes")] == stops
+
+
+@pytest.mark.parametrize("speed_mps", [None, 15.0])
+def test_a_speed_that_nobody_said_is_named_where_it_decides(speed_mps):
+    """A dive to 1.5 m in mid path, into the ground; without a leg's speed that of cruise stands for it."""
+    craft = attrs.evolve(
+        plan().aircraft, link_loss=LinkLoss(LAND, 1.5), performance=Performance(cruise_mps=15.0)
+    )
+    stops = [(0, 5, 2.0), (0, 5, 60.0), (-300, 5, 60.0), (-100, 5, 1.5), (100, 5, 30.0)]
+    path = tuple(
+        attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=speed_mps))
+        for one in points(stops, LegShape.STRAIGHT)
+    )
+    answer = assess(plan(aircraft=craft, path=path), world())
+    (stop,) = [one for one in answer.findings if one.rule == "link-loss-too-low"]
+    assert ("How fast the leg is flown is not said" in stop.message) == (speed_mps is None)
+    assert stop.remedy.startswith("say how fast the leg is flown") == (speed_mps is None)
