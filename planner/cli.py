@@ -36,6 +36,8 @@ lowline charts add|list|check      chart sets; see lowline charts --help
 --charts PATH    a chart set's folder, a .gpkg or one publisher's file, in place of the
                  plan's own chart sets; can be given several times
 --terrain FILE   a raster of ground heights, in place of the charts' own terrain
+--metar FILE     a text file with a weather report, in place of the plan's own, and
+--taf FILE       with a forecast; for all but the desk
 """
 
 

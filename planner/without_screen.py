@@ -9,6 +9,8 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
+import attrs
+
 from planner.assess import assess
 from planner.assessment import Assessment
 from planner.briefing.briefing import write_briefing
@@ -24,8 +26,11 @@ from planner.briefing.template_copy import write_template
 from planner.chart_folders import known_chart_sets
 from planner.errors import UsageError
 from planner.plan.file import plan_name, read_plan
+from planner.plan.model import Plan
+from planner.plan.weather import PlannedWeather
 from planner.remedy.compare import compare
 from planner.surroundings import surroundings
+from planner.world.readers.report_file import read_report_file
 
 CHANGED = 40
 """Exit code of `lowline compare` where the verdict, what decides it, or a permission changed."""
@@ -47,6 +52,7 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     if command == "compare":
         return _compare(words, parser)
     parser.add_argument("plan", type=Path, metavar="PLAN")
+    _take_reports(parser)
     if command == "check":
         parser.add_argument("--json", action="store_true")
     else:
@@ -71,6 +77,11 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     return assessment.verdict.exit_code
 
 
+def _take_reports(parser: argparse.ArgumentParser) -> None:
+    for name in ("--metar", "--taf"):
+        parser.add_argument(name, type=Path, metavar="FILE")
+
+
 def _margin_m(words: str) -> float:
     try:
         margin_m = float(words)
@@ -93,8 +104,10 @@ def _compare(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     parser.add_argument("plan", type=Path, metavar="PLAN")
     parser.add_argument("other", type=Path, metavar="OTHER", nargs="?")
     parser.add_argument("--json", action="store_true")
+    _take_reports(parser)
     chosen = parser.parse_args(words)
-    if chosen.other is None and chosen.charts is None and chosen.terrain is None:
+    others = [*(chosen.charts or ()), *(one for one in (chosen.terrain, chosen.metar, chosen.taf) if one)]
+    if chosen.other is None and not others:
         raise UsageError(
             "there is nothing to compare the plan with",
             remedy="give another plan, or other data: lowline compare PLAN --charts PATH",
@@ -102,12 +115,12 @@ def _compare(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     names = [str(chosen.plan), str(chosen.other)]
     if chosen.other is None:
         # One plan: by its own charts, then by what is given in their place.
-        own = argparse.Namespace(plan=chosen.plan, charts=None, terrain=None)
+        own = argparse.Namespace(plan=chosen.plan, charts=None, terrain=None, metar=None, taf=None)
         both = compare(_assessed(own), _assessed(chosen))
-        given = [*(chosen.charts or ()), *([chosen.terrain] if chosen.terrain else ())]
-        names = [f"{chosen.plan} by its own charts", f"by {', '.join(map(str, given))}"]
+        its_own = "reports" if chosen.metar or chosen.taf else "charts"
+        names = [f"{chosen.plan} by its own {its_own}", f"by {', '.join(map(str, others))}"]
     else:
-        other = argparse.Namespace(plan=chosen.other, charts=chosen.charts, terrain=chosen.terrain)
+        other = argparse.Namespace(**{**vars(chosen), "plan": chosen.other})
         both = compare(_assessed(chosen), _assessed(other))
     if chosen.json:
         say(json.dumps(compare_json(both, *names), indent=1, allow_nan=False))
@@ -151,7 +164,7 @@ def do_the_desks_job(chosen: argparse.Namespace) -> int:
     """
     if chosen.plan is None:
         raise UsageError("there is no screen to open the desk on", remedy="give a plan: lowline check PLAN")
-    assessment = _assessed(chosen)
+    assessment = _assessed(argparse.Namespace(**vars(chosen), metar=None, taf=None))
     say("There is no screen here, so the desk stays closed; the same job is done without it.\n")
     _print_report(assessment)
     target = Path(f"{plan_name(chosen.plan)}.briefing.pdf")
@@ -177,6 +190,16 @@ def say(text: str) -> None:
 
 
 def _assessed(chosen: argparse.Namespace) -> Assessment:
-    plan = read_plan(chosen.plan)
+    plan = with_reports(read_plan(chosen.plan), chosen.metar, chosen.taf)
     world = surroundings(plan, chosen.charts, chosen.terrain, known_sets=known_chart_sets())
     return assess(plan, world)
+
+
+def with_reports(plan: Plan, metar: Path | None, taf: Path | None) -> Plan:
+    """Return a plan with the reports of text files in place of its own; None leaves what it has."""
+    weather = plan.weather or PlannedWeather()
+    if metar is not None:
+        weather = attrs.evolve(weather, metar=read_report_file(metar, forecast=False))
+    if taf is not None:
+        weather = attrs.evolve(weather, taf=read_report_file(taf, forecast=True))
+    return plan if metar is None and taf is None else attrs.evolve(plan, weather=weather)
