@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.answer import FlightAnswer
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import AircraftForm
 from planner.plan.performance import Performance
@@ -18,6 +19,7 @@ from planner.rules.followed_ground import open_by_speed
 from planner.rules.words import along
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 # Ground that is followed is rough: an ask above the limit by less is smoothed by every pilot.
 _TOO_MUCH_MPS: Final = 0.5
@@ -109,7 +111,8 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
     flight, track = case.flight, case.track
     if flight is not None and track is not None:
         slow = np.asarray(flight.motion.air_speed_mps)
-        if (worst := worst_of(track, slow < _MAY_STALL * cruise_mps, -slow)) is not None:
+        too_slow = (slow < _MAY_STALL * cruise_mps) & ~_slowed_to_climb(case, flight)
+        if (worst := worst_of(track, too_slow, -slow)) is not None:
             k = worst.sample
             unsaid = bool(flight.motion.assumed_speed[k])
             found = worst.finding(
@@ -139,6 +142,14 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
             remedy=f"look up the airspeed of its return, or {cruise.remedy}",
             numbers={"air_speed_mps": back_mps, "cruise_mps": cruise_mps},
         )
+
+
+def _slowed_to_climb(case: Case, flight: FlightAnswer) -> Mask:
+    """Return where it is so slow as it climbs no faster: that it can't is told (`climbs`)."""
+    able, asked = _able(case), flight.motion.climb_asked_mps
+    if able is None or able.climb_mps is None:
+        return np.zeros(len(asked), dtype=np.bool_)
+    return np.asarray(asked > able.climb_mps + _TOO_MUCH_MPS)
 
 
 def return_rates(case: Case) -> Iterator[Finding]:

@@ -72,6 +72,15 @@ def test_a_wing_is_not_reckoned_slower_than_it_may_fly(leg_mps, expected):
         assert mark(finding(judged(leg_mps, performance=measured), "wing-too-slow")) is expected
 
 
+def test_a_climb_that_it_can_not_fly_is_told_once_and_not_as_slow_flight_too():
+    """280 m up along 400 m at 16 m/s ask for 9.2 m/s; at the 5 m/s it climbs it is slowed to 8.7 m/s."""
+    answer = judged(16.0, (40.0, 320.0))
+    assert finding(answer, "climbs-too-fast").mark is Mark.STOP
+    assert finding(answer, "wing-too-slow") is None
+    slow_besides = judged(7.0, (40.0, 40.0, 320.0))
+    assert finding(slow_besides, "wing-too-slow").mark is Mark.UNKNOWN
+
+
 # Our own rule (issue 6): who says less is no better off. The least cruise taken is half of the highest
 # airspeed, and 8 m/s: own choices.
 @pytest.mark.parametrize(
