@@ -6,13 +6,16 @@ import numpy as np
 import shapely
 
 from planner.ceiling.evaluate import vertical_doubt_m
+from planner.flight.area_comes import UNSAID_MPS, airspeed_of
 from planner.flight.area_flight import AreaFlight, Nearby
+from planner.flight.area_waits import wait_reach_m
 from planner.flight.below import OF_PEOPLE
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.surroundings import ground_over
 from planner.rules.area_flight import of_kinds, place_of
 from planner.rules.area_links import area_failsafe
+from planner.rules.area_reach import fastest_said
 from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
 from planner.rules.declared_over import by_category
@@ -28,7 +31,8 @@ from planner.track.samples import AreaSamples
 def flies_into(case: Case) -> Iterator[Finding]:
     """Yield a stop where it flies on into people outside the area, an act where they may be or by the errors.
 
-    Open where only the speed limit would carry it there, as nobody said how fast it is. What stays comes down
+    Open where only the speed limit would carry it there, as nobody said how fast it is, something to do where
+    somebody did, but not how fast at the most. What stays comes down
     there: that is told (`area_loss_beneath`).
     """
     flight, failsafe = case.area_flight, area_failsafe(case)
@@ -40,19 +44,15 @@ def flies_into(case: Case) -> Iterator[Finding]:
 
 
 def _told(case: Case, flight: AreaFlight, failsafe: Failsafe, one: Nearby) -> Finding | None:
-    surely = flown_into(case, one, flight.comes.wait_m)
-    reach_m = flight.comes.wait_m if surely is not None else flight.at_most.wait_m
-    sure = surely if surely is not None else flown_into(case, one, reach_m)
-    if sure is None:
-        return None
-    there = one.thing.below in OF_PEOPLE
-    mark = Mark.ACT if not there or not sure else Mark.STOP if surely is not None else Mark.UNKNOWN
-    stops = mark is Mark.STOP
-    speed = (
-        "at its highest speed and with the wind"
-        if surely is not None
-        else "at 87 kt, the speed limit, as no airspeed is given"
+    reached = next(
+        (one_way for one_way in _reaches(case, flight) if _comes(case, one, one_way) is not None), None
     )
+    if reached is None:
+        return None
+    reach_m, known, speed = reached
+    there, sure = one.thing.below in OF_PEOPLE, _comes(case, one, reached)
+    mark = known if there and sure else Mark.ACT
+    stops = mark is Mark.STOP
     what = one.thing.called if there else f"{MAY_BE[one.thing.below]} ({one.thing.called})"
     return Finding(
         rule="link-loss-on-people",
@@ -65,10 +65,27 @@ def _told(case: Case, flight: AreaFlight, failsafe: Failsafe, one: Nearby) -> Fi
         f"{room_ft(one.apart_m)} outside; only then it {does(case.plan, failsafe.action)}.",
         citation=COMMON_PRACTICE,
         remedy="end the area farther before them, set a shorter delay, close the place and tell everybody"
-        + ("" if surely is not None else ", or give the aircraft's highest airspeed"),
+        + ("" if known is Mark.STOP else ", or give the aircraft's highest airspeed"),
         place=place_of(case, one),
         numbers={"apart_m": one.apart_m, "reach_m": reach_m},
     )
+
+
+def _reaches(case: Case, flight: AreaFlight) -> Iterator[tuple[float, Mark, str]]:
+    """Yield how far on it flies [m], what it means that it comes to people there, and with which speed.
+
+    As `area_reach` has it of what falls: who says a speed, but not the highest, has something to do.
+    """
+    yield flight.comes.wait_m, Mark.STOP, f"at {fastest_said(case.plan)} and with the wind"
+    yield flight.at_most.wait_m, Mark.UNKNOWN, "at 87 kt, the speed limit, as no airspeed is given"
+    most_m = wait_reach_m(case.plan, UNSAID_MPS, flight.wind_mps)
+    yield most_m, Mark.ACT, "at 87 kt, the speed limit, as its highest airspeed is not given"
+
+
+def _comes(case: Case, one: Nearby, reach: tuple[float, Mark, str]) -> bool | None:
+    if reach[1] is Mark.ACT and airspeed_of(case.plan)[1]:
+        return None
+    return flown_into(case, one, reach[0])
 
 
 def flown_into(case: Case, one: Nearby, reach_m: float) -> bool | None:

@@ -12,7 +12,7 @@ from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
-from planner.rules.area_reach import may_be_reached, speed_may_carry_on
+from planner.rules.area_reach import fastest_said, may_be_reached, speed_may_carry_on
 from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import SPEED_LIMIT
@@ -272,7 +272,7 @@ def fall(case: Case) -> Iterator[Finding]:
     reach = (
         "How far its speed carries it is not known: no airspeed is given."
         if math.isnan(flight.reach_m)
-        else f"Its highest speed carries it {over_ft(flight.reach_m)}."
+        else f"{capitalised(fastest_said(case.plan))} carries it {over_ft(flight.reach_m)}."
     )
     yield Finding(
         rule="fall-zone",

@@ -11,6 +11,7 @@ from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_flies_into import flown_into
 from planner.rules.area_flight import of_kinds, place_of
 from planner.rules.area_links import area_failsafe
+from planner.rules.area_reach import fastest_said
 from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
 from planner.rules.declared_over import by_category
@@ -136,8 +137,8 @@ def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
     flight = case.area_flight
     assert flight is not None
     on = (
-        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at its highest speed and "
-        "with the wind, then"
+        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at "
+        f"{fastest_said(case.plan)} and with the wind, then"
         if flight.waits.reach_m > 0.0
         else ""
     )

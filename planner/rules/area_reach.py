@@ -3,13 +3,20 @@
 As with wind and no drag area: only a bound is known, and who says less is no better off.
 """
 
+from planner.flight.area_comes import airspeed_of
 from planner.flight.area_flight import AreaFlight, Nearby
 from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
+from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, fine_speed
 from planner.rules.words import capitalised, over_ft, room_ft
+
+
+def fastest_said(plan: Plan) -> str:
+    """Return with which speed what an aircraft comes to is reckoned: its highest, else the highest given."""
+    return "its highest speed" if airspeed_of(plan)[1] else "the highest airspeed given"
 
 
 def may_be_reached(case: Case, flight: AreaFlight, one: Nearby) -> bool:

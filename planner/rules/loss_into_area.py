@@ -15,6 +15,7 @@ from planner.permission.inquiry import inquired_of
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.area_down import down_beside_area, straight_m
 from planner.rules.area_links import area_failsafe
+from planner.rules.area_reach import fastest_said
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.case import Case
 from planner.rules.closed_words import what_it_is
@@ -168,8 +169,8 @@ def _carried_into(case: Case, samples: AreaSamples, comes: Comes, shut: BaseGeom
 
 def _lost_at_the_edge(case: Case, failsafe: Failsafe, comes: Comes) -> str:
     on = (
-        f"flies on for {failsafe.delay_s:g} s, {over_ft(comes.wait_m)} at its highest speed and with the "
-        "wind, then "
+        f"flies on for {failsafe.delay_s:g} s, {over_ft(comes.wait_m)} at "
+        f"{fastest_said(case.plan)} and with the wind, then "
         if comes.wait_m > 0.0
         else ""
     )

@@ -89,3 +89,23 @@ def test_what_may_fly_over_people_has_something_to_do():
     craft = {"over_people": OverPeople.CATEGORY_2, "remote_id": RemoteId.STANDARD}
     (found,) = told(plan(people(0.0, 150.0), **craft))
     assert found.mark is Mark.ACT
+
+
+@pytest.mark.parametrize(
+    ("beyond_m", "marks"),
+    [
+        # By cruise, 15 m/s for 5 s, it comes there.
+        (60.0, [Mark.STOP]),
+        # Only by the speed limit of 87 kt (44.8 m/s, 224 m in 5 s): nobody said that it is not as fast.
+        (150.0, [Mark.ACT]),
+        (240.0, []),
+    ],
+)
+def test_who_says_a_speed_but_not_the_highest_has_something_to_do(beyond_m, marks):
+    cruise = attrs.evolve(FAST, highest_mps=None)
+    found = told(plan(people(0.0, 100.0 + beyond_m), able=cruise))
+    assert [one.mark for one in found] == marks
+    for one in found:
+        by_limit = "at 87 kt, the speed limit, as its highest airspeed is not given" in one.message
+        assert by_limit == (one.mark is Mark.ACT)
+        assert ("at the highest airspeed given and with the wind" in one.message) == (one.mark is Mark.STOP)

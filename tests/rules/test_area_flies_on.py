@@ -60,7 +60,7 @@ def test_people_within_what_it_flies_on_are_come_down_on(action):
     found = finding(judged(near, loss=lost(action), performance=FAST), "link-loss-on-people")
     assert found.mark is Mark.STOP
     assert "295 ft outside" in found.message or "328 ft outside" in found.message
-    assert "flies on for 10 s, 657 ft at its highest speed and with the wind" in found.message
+    assert "flies on for 10 s, 657 ft at the highest airspeed given and with the wind" in found.message
     assert finding(judged(far, loss=lost(action), performance=FAST), "link-loss-on-people") is None
     within_a_fall = crowd(455.0)
     found = finding(judged(within_a_fall, loss=lost(action), performance=FAST), "link-loss-on-people")
