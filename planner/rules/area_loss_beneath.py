@@ -46,12 +46,13 @@ def _over_people(case: Case, failsafe: Failsafe) -> Iterator[tuple[Nearby, Findi
             yield one, _may_come_down_on(case, failsafe, one, causes)
         if failsafe.action not in RETURNS or ended_on(case, one.thing):
             continue
-        if case.area_flight and flown_into(case, one, case.area_flight.comes.wait_m):
+        gathering = one.thing.below is Below.ASSEMBLY
+        if not gathering and case.area_flight and flown_into(case, one, case.area_flight.comes.wait_m):
             # Before it turns home it flies into them: that is told.
             continue
         if one.apart_m > 0 and one.returned_over:
             yield one, _returns_over(case, failsafe, one)
-        elif one.apart_m > 0 and one.may_return_over and one.thing.below is Below.ASSEMBLY:
+        elif one.apart_m > 0 and one.may_return_over and gathering:
             yield one, _may_return_over(case, failsafe, one)
 
 
