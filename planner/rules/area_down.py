@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.area_comes import Comes
 from planner.flight.failsafe import RETURNS, Failsafe
-from planner.permission.entries import top_amsl_m
+from planner.permission.entries import floor_amsl_m, top_amsl_m
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_ahead import ahead_of, highest_within
 from planner.rules.area_links import area_failsafe
@@ -20,7 +20,7 @@ from planner.rules.case import Case
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.way_samples import WaySamples, sample_way
-from planner.world.airspace import AirspaceVolume
+from planner.world.airspace import AirspaceVolume, LimitReference
 
 Floats = NDArray[np.float64]
 
@@ -69,7 +69,9 @@ def down_beside_area(
         if volume is None or not wanted(column, volume):
             continue
         shape = shapely.intersection(over, outline)
-        if shape.is_empty or not comes_near(mapped, samples, volume, outline, far_m):
+        from_ground = volume.floor.reference is LimitReference.ABOVE_GROUND
+        # Over lower ground ahead it comes into what the area itself stays beneath.
+        if shape.is_empty or not (from_ground or comes_near(mapped, samples, volume, outline, far_m)):
             continue
         corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
         ahead = ahead_of(case, mapped, samples, far_m)
@@ -79,7 +81,12 @@ def down_beside_area(
         high_m = np.concatenate([highest_within(samples, corners, far_m), ahead.high_m[inside]])
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
-        yield attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
+        there = attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
+        if from_ground:
+            # Ground or a height that is not known could be any.
+            there = there.only(~(high_m < floor_amsl_m(volume, there)))
+        if len(there.x_m):
+            yield there
 
 
 def comes_near(

@@ -17,6 +17,7 @@ from planner.rules import area_down as rule
 from planner.rules.area_ahead import Ahead, highest_within
 from planner.rules.area_down import down_over, straight_m
 from planner.track.way_samples import WaySamples
+from planner.world.airspace import LimitReference
 from tests.rules.test_return_near_people_by_hand import CASE
 
 BACK, LAND, DROP = LinkLossAction.RETURN_FIXED, LinkLossAction.LAND, LinkLossAction.DROP
@@ -93,13 +94,16 @@ def test_without_an_area_that_is_judged_it_comes_down_nowhere_beside(without, mo
 # ---- where it comes down through an airspace beside it
 
 
+V = SimpleNamespace(floor=SimpleNamespace(reference=LimitReference.SURFACE))
+
+
 def down(monkeypatch, reach_m=None, *, top_m=400.0, near=True, wanted=True, **given):
     """Places, heights from and to; and how far ahead was looked. An outline begins 10 m east of the area."""
     asked = []
     outline = given.get("outline", shapely.box(110.0, -20.0, 200.0, 20.0))
 
     def comes_near(_mapped, _samples, volume, shape, far_m):
-        assert (volume, shape) == ("V", outline)
+        assert (volume, shape) == (V, outline)
         asked.append(far_m)
         return near
 
@@ -107,7 +111,7 @@ def down(monkeypatch, reach_m=None, *, top_m=400.0, near=True, wanted=True, **gi
         return WaySamples(None, *places.T, np.zeros(len(places)), np.zeros(len(places)), to_m, from_m)
 
     def is_wanted(column, volume):
-        assert (column, volume) == (3, "V")
+        assert (column, volume) == (3, V)
         return wanted
 
     over = shapely.buffer(AREA.footprint, 30.0), 30.0
@@ -123,7 +127,7 @@ def down(monkeypatch, reach_m=None, *, top_m=400.0, near=True, wanted=True, **gi
     }.items():
         monkeypatch.setattr(rule, name, one)
     outlines = SimpleNamespace(columns_near=lambda _box: [3, 4], polygon=lambda _column: outline)
-    mapped = SimpleNamespace(outlines=outlines, airspace=given.get("airspace", {3: "V"}))
+    mapped = SimpleNamespace(outlines=outlines, airspace=given.get("airspace", {3: V}))
     case = SimpleNamespace(area_samples=given.get("samples", AREA))
     return list(rule.down_beside_area(case, mapped, is_wanted, reach_m)), asked
 

@@ -172,3 +172,22 @@ def test_a_pit_ahead_of_the_upper_edge_of_a_slope_is_not_missed(middle):
 
 def _within(east, north, middle, half_m):
     return (np.abs(east - middle[0]) <= half_m) & (np.abs(north - middle[1]) <= half_m)
+
+
+@pytest.mark.parametrize("action", STAYS)
+@pytest.mark.parametrize("besides", [False, True])
+def test_a_shelf_that_it_enters_only_ahead_is_asked_for(action, besides):
+    """By hand: a shelf from 60 m above ground, flown 40 m up, over a cliff of 60 m: 100 m up, in it.
+
+    Beside other airspace from the ground, too. Granted as it is asked nothing stands against it.
+    """
+    shelf, other = volume(floor=above_ground(60.0), name="SHELF"), volume(name="OTHER")
+    there = (shelf, other) if besides else (shelf,)
+    requests = {one.need.airspace: one for one in requests_for(judged(action, 40.0, airspace=there))}
+    assert requests["SHELF"].highest_agl_m == pytest.approx(40.0 + DEEP_M, abs=0.1)
+    held = [record(name, one.highest_agl_m, ring=one.area.ring) for name, one in requests.items()]
+    assert not stops(judged(action, 40.0, airspace=there))
+    assert not stops(judged(action, 40.0, airspace=there, permissions=tuple(held)))
+    # Over level ground it stays beneath: nothing to ask for.
+    level = requests_for(judged(action, 40.0, ground(deep_m=0.0), airspace=(shelf,)))
+    assert not level
