@@ -1,4 +1,6 @@
-"""Ahead of a flying area's edge: places over which what flies on may come too high, and how high it comes.
+"""About a flying area: places over which what flies on may come too high, and how high it comes.
+
+Ahead of its edge; over the area itself, too, where its top follows the ground.
 
 A height above ground is another one over a pit, so every node of the ground counts, and every place at which
 the ground bends on an edge. Of very many nodes those are asked that may be highest above their ground: a
@@ -14,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.heights import AboveGround
 from planner.rules.case import Case
 from planner.track.edges import edge_pieces, points_on_ground
 from planner.track.mapped import Mapped
@@ -48,14 +51,23 @@ class Ahead:
 
 
 def ahead_of(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> Ahead:
-    """Return places up to so far ahead of an area: those of the lowest ground there, too."""
+    """Return places up to so far ahead of an area, or over it as well: those of the lowest ground, too."""
 
     def found() -> Ahead:
-        strip = shapely.difference(shapely.buffer(samples.footprint, far_m), samples.footprint)
+        strip: BaseGeometry = shapely.buffer(samples.footprint, far_m)
+        if not _follows_ground(case):
+            # As high over the area itself as it is flown there.
+            strip = shapely.difference(strip, samples.footprint)
         places = np.concatenate([*_edges(mapped, strip), _nodes(mapped, samples, strip, far_m)])
         return Ahead(places, highest_within(samples, places, far_m))
 
     return case.once(("ahead of the area", far_m), found)
+
+
+def _follows_ground(case: Case) -> bool:
+    """Whether the area's top counts from the ground: what flies on level from a hill leaves it there, too."""
+    area = case.plan.area
+    return area is not None and isinstance(area.top, AboveGround)
 
 
 def _edges(mapped: Mapped, strip: BaseGeometry) -> Iterator[Floats]:

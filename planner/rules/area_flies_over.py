@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import attrs
 import numpy as np
+import shapely
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import over_ways
@@ -70,16 +71,19 @@ def _finding(
     above = "what is allowed there" if volume is None else f"what is open of {name}"
     fast = "" if mark is Mark.STOP else " at 87 kt, the speed limit, as no airspeed is given"
     title = f"into {name}" if volume is not None else "above the ceiling"
+    inside = case.area_samples is not None and shapely.intersects_xy(case.area_samples.footprint, x_m, y_m)
+    where = "high over its ground in the flying area" if inside else "at the edge of the flying area"
     finding = Finding(
         rule="link-loss-above-ceiling",
         mark=mark,
         basis=Basis.SAFETY,
         title=f"On lost link it flies on {title}",
-        message="Lost at the edge of the flying area the aircraft flies on as it flew for "
+        message=f"Lost {where} the aircraft flies on as it flew for "
         f"{failsafe.delay_s:g} s{fast}, over lower ground {over_ft(above_m)} above {above}; then it "
         f"{does(case.plan, failsafe.action)}.",
         citation=height_rule(case.plan.purpose),
-        remedy="end the area farther before the ground falls away, lower its top, or set a shorter delay",
+        remedy=("" if inside else "end the area farther before the ground falls away, ")
+        + "lower its top, or set a shorter delay",
         place=mapped.frame.xy_to_place(x_m, y_m),
         numbers={"over_m": above_m},
     )

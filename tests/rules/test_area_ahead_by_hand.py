@@ -131,7 +131,7 @@ def test_a_node_that_counts_within_the_ground_s_error_is_asked_from_where_it_cou
 
 
 def test_without_ground_the_edge_is_asked_every_five_metres():
-    case = SimpleNamespace(once=lambda _key, make: make())
+    case = SimpleNamespace(plan=SimpleNamespace(area=None), once=lambda _key, make: make())
     nothing = SimpleNamespace(columns_near=lambda _box: [])
     area = flown(Hills())
     ahead = ahead_of(case, SimpleNamespace(ground=None, outlines=nothing), area, FAR_M)
@@ -143,7 +143,7 @@ def test_without_ground_the_edge_is_asked_every_five_metres():
 
 def test_both_sides_of_an_outline_ahead_are_asked():
     """A limit leaps at its edge, here 105 m east, from the strip's south to 10 m north."""
-    case = SimpleNamespace(once=lambda _key, make: make())
+    case = SimpleNamespace(plan=SimpleNamespace(area=None), once=lambda _key, make: make())
     ahead = ahead_of(case, SimpleNamespace(ground=None, outlines=Outlines()), flown(Hills()), FAR_M)
     for east_m in (104.98, 105.02):
         north_m = ahead.places[np.isclose(ahead.places[:, 0], east_m, atol=0.001), 1]

@@ -191,3 +191,27 @@ def test_a_shelf_that_it_enters_only_ahead_is_asked_for(action, besides):
     # Over level ground it stays beneath: nothing to ask for.
     level = requests_for(judged(action, 40.0, ground(deep_m=0.0), airspace=(shelf,)))
     assert not level
+
+
+@pytest.mark.parametrize("action", STAYS)
+@pytest.mark.parametrize(("top_m", "stop"), [(110.0, True), (61.0, False)])
+def test_over_a_pit_of_the_area_itself_as_well(action, top_m, stop):
+    """Its top follows the ground: from beside the pit, 60 m deeper, it flies on level over that."""
+    answer = judged(action, top_m, ground(middle_m=20.0))
+    assert bool(stops(answer)) == stop
+    for one in stops(answer):
+        assert one.numbers["over_m"] == pytest.approx(top_m + DEEP_M - GROUND_LIMIT_M, abs=0.05)
+        assert "over its ground in the flying area" in one.message
+
+
+@pytest.mark.parametrize("action", STAYS)
+def test_a_request_within_airspace_asks_for_that_too(action):
+    """Class D all about, an area 40 m up over a pit of 60 m: over it 100 m are flown; granted so, ready."""
+    there = volume(AirspaceKind.CLASS_D, box(-900, -900, 900, 900), name="V")
+    asking = judged(action, 40.0, ground(middle_m=20.0), airspace=(there,))
+    (request,) = requests_for(asking)
+    assert request.highest_agl_m == pytest.approx(100.0, abs=0.05)
+    held = record("V", request.highest_agl_m, ring=tuple(request.area.ring))
+    granted = judged(action, 40.0, ground(middle_m=20.0), airspace=(there,), permissions=(held,))
+    assert not stops(granted)
+    assert not [need for need in granted.permissions if not need.recorded]

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 import attrs
 import numpy as np
 import pytest
+import shapely
 
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import area_flies_over as rule
@@ -49,7 +50,7 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
         monkeypatch.setattr(rule, name, one)
     frame = SimpleNamespace(xy_to_place=lambda x_m, y_m: (x_m, y_m))
     parts = {
-        "area_samples": object(),
+        "area_samples": SimpleNamespace(footprint=shapely.box(-9.0, -9.0, -1.0, -1.0)),
         "mapped": SimpleNamespace(frame=frame, airspace={4: NAMED, 5: NAMELESS}),
         "area": object(),
         "area_flight": SimpleNamespace(comes=given_m, at_most=most_m),
