@@ -34,11 +34,12 @@ def straight_m(comes: Comes, failsafe: Failsafe) -> float:
 
 
 def down_over(case: Case) -> tuple[BaseGeometry, float] | None:
-    """Return over what of the plane it may come down, and how far ahead of the area's edge [m]."""
+    """Return over what of the plane it may come down, and how far ahead of the area's edge [m].
+
+    What returns flies on so far first, as high as it was.
+    """
     samples, failsafe = case.area_samples, area_failsafe(case)
     if samples is None or case.area is None or case.area_flight is None or failsafe is None:
-        return None
-    if failsafe.action in RETURNS:
         return None
     far_m = straight_m(case.area_flight.comes, failsafe)
     return (shapely.buffer(samples.footprint, far_m), far_m) if far_m > 0.0 else None
@@ -81,12 +82,18 @@ def down_beside_area(
         high_m = np.concatenate([highest_within(samples, corners, far_m), ahead.high_m[inside]])
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
-        there = attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
+        there = attrs.evolve(there, planned_amsl_m=to_m, where=_where(case))
         if from_ground:
             # Ground or a height that is not known could be any.
             there = there.only(~(high_m < floor_amsl_m(volume, there)))
         if len(there.x_m):
             yield there
+
+
+def _where(case: Case) -> str:
+    failsafe = area_failsafe(case)
+    returns = failsafe is not None and failsafe.action in RETURNS
+    return "where it flies on on lost link" if returns else "where it comes down by itself on lost link"
 
 
 def comes_near(

@@ -8,7 +8,7 @@ import shapely
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import over_ways
-from planner.flight.failsafe import RETURNS, Failsafe
+from planner.flight.failsafe import Failsafe
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.area_ahead import ahead_of
 from planner.rules.area_down import straight_m
@@ -24,13 +24,13 @@ from planner.track.samples import AreaSamples
 
 
 def flies_on_too_high(case: Case) -> Iterator[Finding]:
-    """Yield a stop where what stays flies on, level, over ground so low that it is above a ceiling there.
+    """Yield a stop where it flies on, level, over ground so low that it is above a ceiling there.
 
     Something to do where only the speed limit would carry it there, as nobody said how fast it is. What is
     shut from the ground up is told of where it comes down (`loss_into_area`), and so is the area itself.
     """
     samples, mapped, failsafe = case.area_samples, case.mapped, area_failsafe(case)
-    if samples is None or mapped is None or failsafe is None or failsafe.action in RETURNS:
+    if samples is None or mapped is None or failsafe is None or _told_of_returns(case):
         return
     if case.area_flight is None or case.area is None:
         return
@@ -40,6 +40,15 @@ def flies_on_too_high(case: Case) -> Iterator[Finding]:
         if found is not None:
             yield _finding(case, mapped, failsafe, mark, found)
             return
+
+
+def _told_of_returns(case: Case) -> bool:
+    """Whether returns are told to come above a ceiling already: their way from there on, too."""
+    return any(
+        float(np.fmax.reduce(one, initial=-np.inf)) > TOLERANCE_M
+        for one in case.area_loss_over_ceiling_m
+        if one is not None
+    )
 
 
 def _farthest_above(

@@ -81,8 +81,10 @@ def test_over_what_it_may_come_down(monkeypatch):
     assert far_m == 30.0
     assert shape.bounds == pytest.approx((-130.0, -80.0, 130.0, 80.0))
     assert lost(monkeypatch, wait_m=0.5)[1] == 0.5
-    # It lands beneath, returns, or nobody set what it does.
-    for action, wait_m in ((LAND, 0.0), (BACK, 30.0), (None, 30.0)):
+    # What returns flies on as far first.
+    assert lost(monkeypatch, BACK)[1] == 30.0
+    # It lands beneath, or nobody set what it does.
+    for action, wait_m in ((LAND, 0.0), (None, 30.0)):
         assert lost(monkeypatch, action, wait_m) is None
 
 
@@ -124,6 +126,7 @@ def down(monkeypatch, reach_m=None, *, top_m=400.0, near=True, wanted=True, **gi
         "highest_within": lambda _samples, places, far_m: np.full(len(places), 300.0 + far_m),
         "sample_way": samples_at,
         "top_amsl_m": lambda _volume, samples: np.full(len(samples.x_m), top_m),
+        "_where": lambda _case: "where it comes down by itself on lost link",
     }.items():
         monkeypatch.setattr(rule, name, one)
     outlines = SimpleNamespace(columns_near=lambda _box: [3, 4], polygon=lambda _column: outline)

@@ -10,7 +10,7 @@ import pytest
 
 from planner.assess import assess
 from planner.briefing.request_sheet import requests_for
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
 from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
@@ -22,6 +22,7 @@ from tests.worlds import GROUND_M, above_ground, area, box, cell, plan, record, 
 
 DEEP_M = 60.0
 STAYS = [LinkLossAction.LAND, LinkLossAction.HOLD, LinkLossAction.DROP]
+BACK = LinkLossAction.RETURN_FIXED
 RULE = "link-loss-above-ceiling"
 
 
@@ -37,10 +38,15 @@ def ground(middle_m=125.0, wide_m=10.0, deep_m=DEEP_M):
     )
 
 
+def loses(action, delay_s):
+    back = {"height": AboveLaunch(40.0), "needs_fix": True, "needs_compass": True, "speed_mps": 12.0}
+    return LinkLoss(action, delay_s, **back if action is BACK else {})
+
+
 def judged(action, top_m, there=None, highest_mps=20.0, delay_s=3.0, **given):
     craft = attrs.evolve(
         plan().aircraft,
-        link_loss=LinkLoss(action, delay_s),
+        link_loss=loses(action, delay_s),
         readout=Readout(ReadoutSource.BAROMETER, 0.0),
         performance=Performance(cruise_mps=12.0, highest_mps=highest_mps, climb_mps=4.0, descent_mps=3.0),
     )
@@ -193,7 +199,7 @@ def test_a_shelf_that_it_enters_only_ahead_is_asked_for(action, besides):
     assert not level
 
 
-@pytest.mark.parametrize("action", STAYS)
+@pytest.mark.parametrize("action", [*STAYS, BACK])
 @pytest.mark.parametrize(("top_m", "stop"), [(110.0, True), (61.0, False)])
 def test_over_a_pit_of_the_area_itself_as_well(action, top_m, stop):
     """Its top follows the ground: from beside the pit, 60 m deeper, it flies on level over that."""
@@ -201,10 +207,11 @@ def test_over_a_pit_of_the_area_itself_as_well(action, top_m, stop):
     assert bool(stops(answer)) == stop
     for one in stops(answer):
         assert one.numbers["over_m"] == pytest.approx(top_m + DEEP_M - GROUND_LIMIT_M, abs=0.05)
-        assert "over its ground in the flying area" in one.message
+        # Of what returns that is told of its return, which leads over the pit as well.
+        assert ("over its ground in the flying area" in one.message) is (action is not BACK)
 
 
-@pytest.mark.parametrize("action", STAYS)
+@pytest.mark.parametrize("action", [*STAYS, BACK])
 def test_a_request_within_airspace_asks_for_that_too(action):
     """Class D all about, an area 40 m up over a pit of 60 m: over it 100 m are flown; granted so, ready."""
     there = volume(AirspaceKind.CLASS_D, box(-900, -900, 900, 900), name="V")
@@ -215,3 +222,19 @@ def test_a_request_within_airspace_asks_for_that_too(action):
     granted = judged(action, 40.0, ground(middle_m=20.0), airspace=(there,), permissions=(held,))
     assert not stops(granted)
     assert not [need for need in granted.permissions if not need.recorded]
+
+
+@pytest.mark.parametrize("north_m", [-60.0, 3.0, 47.0, 93.0])
+@pytest.mark.parametrize("wide_m", [5.0, 12.0])
+def test_what_returns_flies_on_first_over_every_pit_ahead(north_m, wide_m):
+    """Its way home leads elsewhere, and lower: 100 m up it flies on over a pit of 40 m, 18 m above 400 ft."""
+    pit = terrain(
+        lambda east, north: np.where(
+            (np.abs(east - 120.0) <= wide_m) & (np.abs(north - north_m) <= wide_m), GROUND_M - 40.0, GROUND_M
+        ),
+        cell_m=5.0,
+        cells=181,
+        vertical_uncertainty_m=0.0,
+    )
+    (stop,) = stops(judged(BACK, 100.0, pit))
+    assert stop.numbers["over_m"] == pytest.approx(140.0 - GROUND_LIMIT_M, abs=0.05)

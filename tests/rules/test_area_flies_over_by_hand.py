@@ -55,7 +55,9 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
         "area": object(),
         "area_flight": SimpleNamespace(comes=given_m, at_most=most_m),
     }
-    case = SimpleNamespace(**{"plan": CASE.plan, "uses": (), **parts, **other})
+    case = SimpleNamespace(
+        **{"plan": CASE.plan, "uses": (), "area_loss_over_ceiling_m": (), **parts, **other}
+    )
     return list(flies_on_too_high(case)), looked
 
 
@@ -119,8 +121,9 @@ def test_its_words(monkeypatch):
         {"area": None},
         {"area_flight": None},
         {"action": None},
-        {"action": BACK},
+        # Returns that are told to come above a ceiling anyway.
+        {"action": BACK, "area_loss_over_ceiling_m": (None, np.array([np.nan, 0.5]))},
     ],
 )
-def test_without_an_area_that_is_judged_or_of_a_return_nothing_is_told(without, monkeypatch):
+def test_without_an_area_that_is_judged_or_where_it_is_told_anyway_nothing_is(without, monkeypatch):
     assert told(monkeypatch, *ABOVE, **without) == ([], [])

@@ -134,7 +134,11 @@ def test_what_hits_is_told_as_that_whatever_is_wanted():
     assert the(clears, lost(clearance_m=row(50.0, {5: 0.5}))).title == "On lost link it comes too low"
     stays = the(clears, lost(LinkLossAction.LAND, clearance_m=row(50.0, {5: -3.0})))
     assert "wanted" not in stays.message
-    assert stays.remedy.startswith("fly higher or sink more slowly there, keep clear of what lies ahead")
+    # No leg's speed is said, and it flies on as fast as is assumed.
+    says = (
+        "say how fast the leg is flown, fly higher or sink more slowly there, keep clear of what lies ahead"
+    )
+    assert stays.remedy.startswith(says)
     assert not list(clears(lost(clearance_m=row(50.0))))
 
 
@@ -163,7 +167,8 @@ def test_while_it_flies_on_only_what_it_strikes_counts(waiting_m, acting_m, room
     assert least_room_m(TRACK, loss)[5] == room_m
     one = the(clears, lost(acting_m=acting, waiting_m=waiting, margin_m=WANTED_M))
     assert ("are wanted" in one.message) is (waiting_m > 0.0)
-    assert one.remedy.startswith("raise the return height" if waiting_m > 0.0 else "fly higher or sink")
+    flies_on = "say how fast the leg is flown, fly higher or sink"
+    assert one.remedy.startswith("raise the return height" if waiting_m > 0.0 else flies_on)
     stays = the(clears, lost(LinkLossAction.LAND, acting_m=row(50.0, {5: -1.0}), waiting_m=row(50.0)))
     assert "wanted" not in stays.message
 

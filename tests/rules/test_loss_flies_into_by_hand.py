@@ -13,10 +13,11 @@ import pytest
 import shapely
 
 from planner.flight.below import Below, Thing
+from planner.geo.parts_inside import places_inside
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import loss_flies_into as rule
 from planner.rules.finding import Mark
-from planner.rules.loss_flies_into import _low_over, _low_rows, _places, _told, flies_into, height_m
+from planner.rules.loss_flies_into import _HOME, _WAIT, _low_over, _low_rows, _told, flies_into, height_m
 from tests.rules.hand_flown import complete, row
 from tests.rules.test_return_near_people_by_hand import CASE
 
@@ -51,7 +52,7 @@ def test_which_ways_come_so_low_till_its_action_begins(waiting_m, known, low, ax
         one[:, 2:] = np.nan  # what is after that does not count
     places[axis][1, corner] = 0.0 if known else np.nan
     loss = SimpleNamespace(waiting_m=np.array([99.0, waiting_m]), **places)
-    assert _low_rows(loss, 5.0).tolist() == ([1] if low else [])
+    assert _low_rows(loss, _WAIT, 5.0).tolist() == ([1] if low else [])
 
 
 # ---- which places of them
@@ -74,7 +75,7 @@ def test_the_parts_of_ways_that_lie_inside(begin, end, box, from_share, to_share
     ends = np.array([[(0.0, 0.0), (10.0, 0.0)], [begin, end]], dtype=float)
     inside = shapely.intersection(shapely.linestrings(ends), shapely.box(*box))
     inside[0] = shapely.LineString([(2.0, 0.0), (4.0, 0.0)])
-    x_m, y_m, share = _places(ends, inside)
+    x_m, y_m, share = places_inside(ends, inside)
     assert share[0].tolist() == pytest.approx(np.linspace(0.2, 0.4, 9))
     assert share[1].tolist() == pytest.approx(np.linspace(from_share, to_share, 9))
     along = np.linspace(from_share, to_share, 9)[:, None]
@@ -99,8 +100,8 @@ def low_over(monkeypatch, *ways, things=None, grown_m=0.0, ground_m=300.0, doubt
     )
     flight = SimpleNamespace(beneath=SimpleNamespace(zone=SimpleNamespace(grown_m=grown_m)))
     there = [thing()] if things is None else things
-    found = _low_over(SimpleNamespace(ground="ground"), flight, loss, there, doubt_m)
-    return [(one.called, over_m.tolist()) for one, over_m in found]
+    found = _low_over(SimpleNamespace(ground="ground"), flight, (loss, _WAIT), there, doubt_m)
+    return [(there[k].called, over_m.tolist()) for k, over_m in found]
 
 
 JO, HIGH = "JO (INVENTED)", (0.0, 100.0, 9.0, 9.0)
@@ -150,7 +151,7 @@ def test_the_least_height_over_each_thing(ways, given, found, monkeypatch):
 def test_without_a_ground_nothing_is_low():
     flight = SimpleNamespace(beneath="beneath")
     loss = SimpleNamespace(waiting_m=np.ones(1), corner_x_m=np.zeros((1, 4)), corner_y_m=np.zeros((1, 4)))
-    assert not list(_low_over(SimpleNamespace(ground=None), flight, loss, [thing()], 0.0))
+    assert not list(_low_over(SimpleNamespace(ground=None), flight, (loss, _WAIT), [thing()], 0.0))
 
 
 # ---- what is told
@@ -185,7 +186,9 @@ def test_how_high_somebody_is(below, high_m):
 )
 def test_what_is_told_of_a_height(below, over, doubt_m, assumed, mark, title):
     case, loss = CASE, attrs.evolve(complete().flight.loss)
-    found = _told(case, complete().track, loss, thing(below), row(np.inf, over), doubt_m, assumed=assumed)
+    found = _told(
+        case, complete().track, (loss, _WAIT), thing(below), row(np.inf, over), doubt_m, assumed=assumed
+    )
     assert (found and found.mark) is mark
     if found:
         assert found.title == f"On lost link it {title}"
@@ -196,22 +199,29 @@ def test_what_is_told_of_a_height(below, over, doubt_m, assumed, mark, title):
 
 
 def test_under_the_ground_it_is_not_said_to_be_over_it():
-    found = _told(CASE, complete().track, complete().flight.loss, thing(), row(np.inf, {5: -1.0}), 0.0)
+    found = _told(
+        CASE, complete().track, (complete().flight.loss, _WAIT), thing(), row(np.inf, {5: -1.0}), 0.0
+    )
     assert found.mark is STOP
     assert ", 0 ft over the ground over JO (INVENTED); only then it" in found.message
-    low = _told(CASE, complete().track, complete().flight.loss, thing(), row(np.inf, {5: 0.5}), 0.0)
+    low = _told(CASE, complete().track, (complete().flight.loss, _WAIT), thing(), row(np.inf, {5: 0.5}), 0.0)
     # Half a metre is 1.6 ft, rounded down.
     assert ", 1 ft over the ground over" in low.message
 
 
-def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), **without):
+def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), home=(), **without):
     """What is told: `low` are the things flown low over, `fast` those of each way as fast as it may fly."""
     asked = []
 
-    def low_over_of(_mapped, _flight, loss, things, doubt_m):
-        asked.append((loss.name, [one.called for one in things], doubt_m))
-        names = low if loss.name == "said" else fast[int(loss.name)]
-        return [(one, f"{loss.name} over {one.called}") for one in things if one.called in names]
+    def low_over_of(_mapped, _flight, part, things, doubt_m):
+        loss, way = part
+        if way is _WAIT:
+            asked.append((loss.name, [one.called for one in things], doubt_m))
+            names = low if loss.name == "said" else fast[int(loss.name)]
+        else:
+            assert (way, action, doubt_m) == (_HOME, BACK, 3.0)
+            names = home
+        return [(k, f"{loss.name} over {one.called}") for k, one in enumerate(things) if one.called in names]
 
     monkeypatch.setattr(rule, "vertical_doubt_m", lambda *_: 3.0)
     monkeypatch.setattr(rule, "matters", lambda one: one.called != "nobody")
@@ -220,7 +230,7 @@ def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), **witho
     monkeypatch.setattr(
         rule,
         "_told",
-        lambda _c, _t, _l, one, over, doubt_m, *, assumed=False: (
+        lambda _c, _t, _p, one, over, doubt_m, *, assumed=False: (
             None if one.called in told else (over, doubt_m, assumed)
         ),
     )
@@ -242,7 +252,12 @@ def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), **witho
 def test_each_thing_is_told_once_and_what_is_given_before_what_may_be(monkeypatch):
     found, asked = into(monkeypatch, ["A", "nobody"], [["A", "B"]])
     assert found == [("said over A", 3.0, False), ("0 over B", 0.0, True)]
-    assert asked == [("said", ["A", "B"], 3.0), ("0", ["B"], 0.0)]
+    assert asked == [("said", ["A", "B"], 3.0), ("0", ["A", "B"], 0.0)]
+    # On its way home, too; what it flies into before is told already.
+    assert into(monkeypatch, ["A"], home=["A", "B"])[0] == [
+        ("said over A", 3.0, False),
+        ("said over B", 3.0, False),
+    ]
     assert into(monkeypatch, ["A"], [["A"]], told=["A"])[0] == []
     assert into(monkeypatch, ["A", "B"])[0] == [("said over A", 3.0, False), ("said over B", 3.0, False)]
 
@@ -258,3 +273,16 @@ def test_of_what_comes_down_on_somebody_by_its_action_that_is_told(action, told,
 @pytest.mark.parametrize("without", ["flight", "track", "mapped", "loss", "beneath"])
 def test_where_nothing_is_known_of_it_nothing_is_told(without, monkeypatch):
     assert into(monkeypatch, ["A"], **{without: True}) == ([], [])
+
+
+@pytest.mark.parametrize(
+    ("margin_m", "landed", "rows"),
+    [(4.9, None, [0, 1]), (5.0, None, []), (1.0, [False, True], [0])],
+)
+def test_which_ways_home_may_be_as_low(margin_m, landed, rows):
+    """All of what clears by less may be; what has landed flies none."""
+    places = {name: np.zeros((3, 4)) for name in ("corner_x_m", "corner_y_m")}
+    places["corner_x_m"][2, 3] = np.nan
+    down = None if landed is None else np.array([*landed, False])
+    loss = SimpleNamespace(margin_m=margin_m, landed=down, **places)
+    assert _low_rows(loss, _HOME, 5.0).tolist() == rows
