@@ -170,6 +170,7 @@ _OF_RULE: Final = {
     "from-moving-vehicle": "beneath",
     "vehicle-moves-on": "beneath",
     "link-loss-on-people": "aircraft/link_loss",
+    "link-loss-on-crew": "aircraft/link_loss",
     "return-over-people": "aircraft/link_loss",
     "return-near-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",

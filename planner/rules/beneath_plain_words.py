@@ -100,6 +100,11 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "out over people or where they may be: a return to a place where nobody is, or another path, is. And "
         "till its action begins it flies on as it flew: as low as people or vehicles are high, into them."
     ),
+    "link-loss-on-crew": (
+        "Your own crew may be flown over, but nobody steers an aircraft that has lost its link: whoever "
+        "stands where it flies on low, or comes down, has to know it and be able to step aside. Who is "
+        "within 66 ft of where it starts or lands expects it there (own choice)."
+    ),
     "link-loss-ends-in": (
         "An aircraft that comes down by itself sees nothing: it lands in the tree, on the roof or in the "
         "water that is there. Open ground at the place it returns to costs nothing."

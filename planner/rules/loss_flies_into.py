@@ -32,7 +32,7 @@ _PERSON_M: Final = 2.5
 _VEHICLE_M: Final = 4.2
 """A lorry is about 4 m high (common practice), somebody with an arm up 2.5 m: own choice."""
 _OF_VEHICLES: Final = frozenset({Below.VEHICLES, Below.ROAD})
-_WAIT, _HOME = (0, 1), (2, 3)
+WAIT, _HOME = (0, 1), (2, 3)
 """The corners between which it flies on, and flies home."""
 
 
@@ -49,9 +49,9 @@ def flies_into(case: Case) -> Iterator[Finding]:
     doubt_m = vertical_doubt_m(case.plan, case.mapped)
     things = [one for one in flight.beneath.things if matters(one)]
     told: set[int] = set()
-    for way in (_WAIT, _HOME) if loss.failsafe.action in RETURNS else (_WAIT,):
+    for way in (WAIT, _HOME) if loss.failsafe.action in RETURNS else (WAIT,):
         part = loss, way
-        for k, over_m in _low_over(case.mapped, flight, part, things, doubt_m):
+        for k, over_m in low_over(case.mapped, flight, part, things, doubt_m):
             thing = things[k]
             if k in told or (loss.failsafe.action not in RETURNS and reached(flight, loss, thing).any()):
                 continue
@@ -59,8 +59,8 @@ def flies_into(case: Case) -> Iterator[Finding]:
                 told.add(k)
                 yield by_category(case, thing, found)
     for faster in flight.fast_losses:
-        part = faster, _WAIT
-        for k, over_m in _low_over(case.mapped, flight, part, things, 0.0):
+        part = faster, WAIT
+        for k, over_m in low_over(case.mapped, flight, part, things, 0.0):
             if k not in told and (found := _told(case, track, part, things[k], over_m, 0.0, assumed=True)):
                 yield by_category(case, things[k], found)
 
@@ -70,7 +70,7 @@ def height_m(thing: Thing) -> float:
     return _VEHICLE_M if thing.below in _OF_VEHICLES else _PERSON_M
 
 
-def _low_over(
+def low_over(
     mapped: Mapped,
     flight: FlightAnswer,
     part: tuple[LossWays, tuple[int, int]],

@@ -17,7 +17,7 @@ from planner.geo.parts_inside import places_inside
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import loss_flies_into as rule
 from planner.rules.finding import Mark
-from planner.rules.loss_flies_into import _HOME, _WAIT, _low_over, _low_rows, _told, flies_into, height_m
+from planner.rules.loss_flies_into import _HOME, WAIT, _low_rows, _told, flies_into, height_m
 from tests.rules.hand_flown import complete, row
 from tests.rules.test_return_near_people_by_hand import CASE
 
@@ -52,7 +52,7 @@ def test_which_ways_come_so_low_till_its_action_begins(waiting_m, known, low, ax
         one[:, 2:] = np.nan  # what is after that does not count
     places[axis][1, corner] = 0.0 if known else np.nan
     loss = SimpleNamespace(waiting_m=np.array([99.0, waiting_m]), **places)
-    assert _low_rows(loss, _WAIT, 5.0).tolist() == ([1] if low else [])
+    assert _low_rows(loss, WAIT, 5.0).tolist() == ([1] if low else [])
 
 
 # ---- which places of them
@@ -100,7 +100,7 @@ def low_over(monkeypatch, *ways, things=None, grown_m=0.0, ground_m=300.0, doubt
     )
     flight = SimpleNamespace(beneath=SimpleNamespace(zone=SimpleNamespace(grown_m=grown_m)))
     there = [thing()] if things is None else things
-    found = _low_over(SimpleNamespace(ground="ground"), flight, (loss, _WAIT), there, doubt_m)
+    found = rule.low_over(SimpleNamespace(ground="ground"), flight, (loss, WAIT), there, doubt_m)
     return [(there[k].called, over_m.tolist()) for k, over_m in found]
 
 
@@ -151,7 +151,7 @@ def test_the_least_height_over_each_thing(ways, given, found, monkeypatch):
 def test_without_a_ground_nothing_is_low():
     flight = SimpleNamespace(beneath="beneath")
     loss = SimpleNamespace(waiting_m=np.ones(1), corner_x_m=np.zeros((1, 4)), corner_y_m=np.zeros((1, 4)))
-    assert not list(_low_over(SimpleNamespace(ground=None), flight, (loss, _WAIT), [thing()], 0.0))
+    assert not list(rule.low_over(SimpleNamespace(ground=None), flight, (loss, WAIT), [thing()], 0.0))
 
 
 # ---- what is told
@@ -187,7 +187,7 @@ def test_how_high_somebody_is(below, high_m):
 def test_what_is_told_of_a_height(below, over, doubt_m, assumed, mark, title):
     case, loss = CASE, attrs.evolve(complete().flight.loss)
     found = _told(
-        case, complete().track, (loss, _WAIT), thing(below), row(np.inf, over), doubt_m, assumed=assumed
+        case, complete().track, (loss, WAIT), thing(below), row(np.inf, over), doubt_m, assumed=assumed
     )
     assert (found and found.mark) is mark
     if found:
@@ -200,11 +200,11 @@ def test_what_is_told_of_a_height(below, over, doubt_m, assumed, mark, title):
 
 def test_under_the_ground_it_is_not_said_to_be_over_it():
     found = _told(
-        CASE, complete().track, (complete().flight.loss, _WAIT), thing(), row(np.inf, {5: -1.0}), 0.0
+        CASE, complete().track, (complete().flight.loss, WAIT), thing(), row(np.inf, {5: -1.0}), 0.0
     )
     assert found.mark is STOP
     assert ", 0 ft over the ground over JO (INVENTED); only then it" in found.message
-    low = _told(CASE, complete().track, (complete().flight.loss, _WAIT), thing(), row(np.inf, {5: 0.5}), 0.0)
+    low = _told(CASE, complete().track, (complete().flight.loss, WAIT), thing(), row(np.inf, {5: 0.5}), 0.0)
     # Half a metre is 1.6 ft, rounded down.
     assert ", 1 ft over the ground over" in low.message
 
@@ -215,7 +215,7 @@ def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), home=()
 
     def low_over_of(_mapped, _flight, part, things, doubt_m):
         loss, way = part
-        if way is _WAIT:
+        if way is WAIT:
             asked.append((loss.name, [one.called for one in things], doubt_m))
             names = low if loss.name == "said" else fast[int(loss.name)]
         else:
@@ -225,7 +225,7 @@ def into(monkeypatch, low, fast=(), *, action=BACK, reached=(), told=(), home=()
 
     monkeypatch.setattr(rule, "vertical_doubt_m", lambda *_: 3.0)
     monkeypatch.setattr(rule, "matters", lambda one: one.called != "nobody")
-    monkeypatch.setattr(rule, "_low_over", low_over_of)
+    monkeypatch.setattr(rule, "low_over", low_over_of)
     monkeypatch.setattr(rule, "reached", lambda _flight, _loss, one: np.array([False, one.called in reached]))
     monkeypatch.setattr(
         rule,
