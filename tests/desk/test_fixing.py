@@ -98,6 +98,22 @@ def test_on_a_low_screen_no_field_is_squeezed_and_the_buttons_stay_in_sight(rig,
     assert dialog.area.verticalScrollBar().maximum() > 0
 
 
+def test_on_1280_by_720_all_of_a_fix_is_in_sight_with_room_under_the_last_row(dressed, rig, qtbot):
+    """With a verdict, what to ask for and every row of heights: nothing is scrolled, no row at the edge.
+
+    In the application's own letters: other tests leave theirs.
+    """
+    rig.open("under_the_shelf.lowline.geojson")
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    dialog = rig.window.doors.fixes.dialog
+    assert isinstance(tried(qtbot, dialog).outcome, Remedy)
+    dialog.resize(560, 690)
+    last = dialog._grid.itemAt(dialog._grid.count() - 1).widget()
+    qtbot.waitUntil(lambda: dialog.area.verticalScrollBar().maximum() == 0, timeout=30_000)
+    shown = last.mapTo(dialog.area.viewport(), last.rect().bottomLeft()).y()
+    assert shown + 6 <= dialog.area.viewport().height()
+
+
 def test_the_margin_is_kept_for_the_next_time_and_honoured(rig, qtbot):
     kept = []
     rig.window.settings_changed.connect(kept.append)
