@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from planner.flight.channels import NARROWEST_MHZ, WIDTH_MHZ, Channel, Clash, ClashKind, clashes
 from planner.plan.aircraft import Radio, RadioUse
+from planner.plan.beneath import OtherPilot
 from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -60,9 +61,7 @@ def own_control(case: Case) -> Iterator[Finding]:
     """Yield where own control is on the frequency of the own picture: a stop beside an analog one."""
     for control in _radios(case.plan, RadioUse.CONTROL):
         for video in _radios(case.plan, RadioUse.VIDEO):
-            apart_mhz = abs(control.frequency_mhz - video.frequency_mhz)
-            half_mhz = (_width_mhz(video.width_mhz) + (control.width_mhz or 0.0)) / 2
-            if apart_mhz >= half_mhz:
+            if (apart_mhz := _apart_mhz(control, video)) is None:
                 continue
             yield Finding(
                 rule="own-control-on-video",
@@ -84,8 +83,7 @@ def others_on_control(case: Case) -> Iterator[Finding]:
     """Yield an act where another pilot's picture is on the frequency of own control."""
     for control in _radios(case.plan, RadioUse.CONTROL):
         for pilot in case.plan.other_pilots:
-            apart_mhz = abs(control.frequency_mhz - pilot.frequency_mhz)
-            if apart_mhz >= (_width_mhz(pilot.width_mhz) + (control.width_mhz or 0.0)) / 2:
+            if (apart_mhz := _apart_mhz(control, pilot)) is None:
                 continue
             yield Finding(
                 rule="control-under-picture",
@@ -98,6 +96,13 @@ def others_on_control(case: Case) -> Iterator[Finding]:
                 remedy="agree on another channel for that picture, or fly one after the other",
                 numbers={"apart_mhz": apart_mhz},
             )
+
+
+def _apart_mhz(control: Radio, picture: Radio | OtherPilot) -> float | None:
+    """Return how far apart control and a picture are that share some of the band [MHz], None: they do not."""
+    apart_mhz = abs(control.frequency_mhz - picture.frequency_mhz)
+    half_mhz = (_width_mhz(picture.width_mhz) + (control.width_mhz or 0.0)) / 2
+    return apart_mhz if apart_mhz < half_mhz else None
 
 
 def _radios(plan: Plan, use: RadioUse) -> list[Radio]:
