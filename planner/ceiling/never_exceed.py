@@ -218,9 +218,10 @@ def _figure(
     standing = _standing(track, profile, samples, readout_error_m, lowest_m)
     figure = None
     if standing is Standing.KNOWN:
-        above_m = lowest_m - track.launch_ground_amsl_m - (readout_error_m or 0.0)
+        units = (lowest_m - track.launch_ground_amsl_m) / unit.value
         reached = not _at_a_floor(profile, samples, lowest_m)
-        figure = _whole(above_m / unit.value, SINGLE_M / unit.value, reached=reached)
+        error = (readout_error_m or 0.0) / unit.value
+        figure = _whole(units, SINGLE_M / unit.value, reached=reached, error=error)
     return NeverExceed(
         leg=int(track.leg[samples[0]]),
         from_m=float(track.distance_m[samples[0]]),
@@ -231,12 +232,15 @@ def _figure(
     )
 
 
-def _whole(units: float, single: float, *, reached: bool) -> int:
-    """Return the highest whole figure up to a number, or under it where that itself may not be reached.
+def _whole(units: float, single: float, *, reached: bool, error: float = 0.0) -> int:
+    """Return the highest whole figure up to a number less an error, or under it where it may not be reached.
 
-    Both heights that it comes from may be off by what single precision takes: `single`.
+    Both heights that the number comes from may be off by what single precision takes: `single`. The readout's
+    error is as it was stated.
     """
-    return math.floor(units + single) if reached else math.ceil(units - single) - 1
+    near = round(units)
+    at_most = (near if abs(units - near) <= single else units) - error
+    return math.floor(at_most + _SAME_M) if reached else math.ceil(at_most - _SAME_M) - 1
 
 
 def _at_a_floor(profile: CeilingProfile, samples: Ints, lowest_m: float) -> bool:

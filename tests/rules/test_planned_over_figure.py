@@ -6,7 +6,7 @@ the program). Figures worked by hand, 1 ft = 0.3048 m.
 
 import attrs
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from planner.assess import assess
@@ -115,6 +115,7 @@ def test_without_an_error_there_is_no_figure_and_over_the_ceiling_the_stop_is_en
     assert not told(over)
 
 
+@example(error_m=1e-4, rise=0.0, kind=AboveGround, unit=ReadoutUnit.FEET)
 @given(
     error_m=st.floats(0.0, 20.0),
     rise=st.floats(-0.2, 0.2),
