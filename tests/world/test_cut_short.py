@@ -13,6 +13,7 @@ from planner.errors import ChartError
 from planner.world.layers import LayerName
 from planner.world.readers import cut_short
 from planner.world.readers.chart_file import read_chart_file
+from planner.world.readers.cut_short_xml import fault_of_xml
 from planner.world.readers.recognise import recognise
 from planner.world.store.adding import Statement, add_files
 from tests.world.chart_files import CLASS_D, feature, island_copy, write_geojson
@@ -43,6 +44,10 @@ def taken(request, tmp_path):
         ({"links": [{"rel": "next", "href": "next"}]}, "a link to the next page"),
         ({"links": [{"rel": ["next"], "href": "next"}]}, "a link to the next page"),
         ({"next": "https://charts.example/?page=2"}, "a link to the next page"),
+        # The last page of several: link relations registered under RFC 8288 (from memory).
+        ({"links": [{"rel": "prev", "href": "before"}]}, "a link to the page before"),
+        ({"links": [{"rel": "previous", "href": "before"}]}, "a link to the page before"),
+        ({"next": None, "previous": "https://charts.example/?page=1"}, "a link to the page before"),
         ({"context": {"returned": 1, "matched": 400}}, "400 match, 1 are in it"),
     ],
 )
@@ -98,6 +103,7 @@ def test_in_an_archive_too(tmp_path, taken):
         ({"NOTE": "next"}, {"totalFeatures": 1}),
         ({"NOTE": "exceededTransferLimit: true"}, {}),
         ({"next": "see notes", "matched": 400}, {"next": None, "context": {"matched": 1}}),
+        ({"previous": "see notes"}, {"previous": None, "prev": ""}),
     ],
 )
 def test_what_does_not_say_so_is_taken(tmp_path, attributes, members):
@@ -136,6 +142,13 @@ PAGES = [
         "",
         "a link to the next page",
     ),
+    (' numberMatched="1" previous="https://charts.example/1"', "", "a link to the page before"),
+    # However many are said to be returned, what is not in the file is missing.
+    (' numberMatched="400"', "", "400 match, 1 are in it"),
+    (' numberMatched="400" numberReturned="400"', "", "400 match, 1 are in it"),
+    (' numberMatched="2"', '<wfs:member xlink:href="#c.1"/>', "2 match, 1 are in it"),
+    (' note="a>b" numberMatched="400" numberReturned="1"', "", "400 match, 1 are in it"),
+    (f' x="{"y" * 5_000}" numberMatched="400" numberReturned="1"', "", "400 match, 1 are in it"),
     ("", "<wfs:truncatedResponse/>", "truncatedResponse"),
     (
         "",
@@ -155,7 +168,14 @@ def test_a_page_of_a_layer_in_gml_is_refused(tmp_path, taken, ending, counted, i
     assert "\n" not in str(found.value)
 
 
-@pytest.mark.parametrize("inside", ["<NetworkLink><Link><href>more.kml</href></Link></NetworkLink>"])
+@pytest.mark.parametrize(
+    "inside",
+    [
+        "<NetworkLink><Link><href>more.kml</href></Link></NetworkLink>",
+        '<k-1:NetworkLink xmlns:k-1="http://www.opengis.net/kml/2.2"/>',
+        "<!-- here --><NetworkLink/><!-- there -->",
+    ],
+)
 @pytest.mark.parametrize("packed", [False, True])
 def test_kml_that_points_to_more_elsewhere_is_refused(tmp_path, taken, inside, packed):
     """What lies behind such a link is not in the file (OGC 12-007r2, 13.1, from memory)."""
@@ -178,6 +198,15 @@ def test_kml_that_points_to_more_elsewhere_is_refused(tmp_path, taken, inside, p
             GML.replace("COUNTED", ' numberMatched="unknown" numberReturned="1" next=""').replace(INSIDE, ""),
         ),
         ("a.kml", KML.replace(INSIDE, "<!-- NetworkLink --><description><![CDATA[x]]></description>")),
+        ("c.kml", KML.replace(INSIDE, "<!-- once a <NetworkLink> -->")),
+        ("d.kml", KML.replace(INSIDE, "<description><![CDATA[see <NetworkLink> elsewhere]]></description>")),
+        ("c.gml", GML.replace("COUNTED", ' numberMatched="1" previous=""').replace(INSIDE, "")),
+        (
+            "d.gml",
+            GML.replace("COUNTED", ' numberMatched="1"')
+            .replace(INSIDE, "<!-- <wfs:member><a:airspace/></wfs:member> -->")
+            .replace("wfs:member", "gml:featureMembers"),
+        ),
         ("b.kml", KML.replace(INSIDE, "").replace("<Document>", "<NetworkLinkControl/><Document>")),
     ],
 )
@@ -186,3 +215,43 @@ def test_a_whole_layer_in_gml_or_kml_is_taken(tmp_path, name, text):
     path.write_text(text)
     (part,) = read_chart_file(path)
     assert part.table.total == 1
+
+
+def test_collections_within_a_collection_count_together(tmp_path):
+    """An answer to two questions holds an answer to each (OGC 09-025r2, 7.7.4.2, from memory)."""
+    inner = GML[GML.index("<wfs:member>") :].replace(INSIDE, "").replace("</wfs:FeatureCollection>", "")
+    head = GML[: GML.index("<wfs:member>")]
+    member = '<wfs:member><wfs:FeatureCollection numberMatched="{}">{}</wfs:FeatureCollection></wfs:member>'
+    for each, all_of_it, whole in ((1, 2, True), (2, 2, False), (1, 3, False)):
+        text = head.replace("COUNTED", f' numberMatched="{all_of_it}" numberReturned="{all_of_it}"')
+        text += member.format(each, inner) + member.format(1, inner.replace("c.1", "c.2"))
+        fault = fault_of_xml([text.encode(), b"</wfs:FeatureCollection>"])
+        assert (fault is None) == whole, (each, all_of_it)
+
+
+@pytest.mark.parametrize("last", ["</wfs:member>", "<gml:posList>36.2", "</wfs:FeatureColl"])
+def test_gml_that_breaks_off_is_refused_and_not_read_as_nothing(tmp_path, taken, last):
+    """A load that was cut off: what reads GML takes it without a word, and without what came."""
+    path = tmp_path / "a.gml"
+    whole = GML.replace("COUNTED", "").replace(INSIDE, "")
+    path.write_text(whole[: whole.index(last) + len(last)])
+    with pytest.raises(ChartError, match="is not whole: it breaks off or is damaged at line 1") as found:
+        taken(path)
+    assert "\n" not in str(found.value)
+
+
+@pytest.mark.parametrize("piece", [7, 64, 1_000])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
+def test_xml_in_whatever_pieces_and_letters(tmp_path, piece, encoding, monkeypatch):
+    monkeypatch.setattr(cut_short, "_PIECE_BYTES", piece)
+    path = tmp_path / "a.gml"
+    for matched, whole in (("1", True), ("2", False)):
+        text = GML.replace("COUNTED", f' numberMatched="{matched}"').replace(INSIDE, "")
+        path.write_text(
+            text.replace('"1.0"?', f'"1.0" encoding="{encoding.removesuffix("-sig")}"?'), encoding
+        )
+        if whole:
+            cut_short.refuse_cut_short(path)
+            continue
+        with pytest.raises(ChartError, match="2 match, 1 are in it"):
+            cut_short.refuse_cut_short(path)
