@@ -124,7 +124,11 @@ _NAMES: Final[Mapping[str, Chemistry]] = {
 
 
 _HIGH_VOLTAGE: Final = ("hv", "highvoltage")
-_OF_OTHERS: Final = ("ion", "po", "poly", "polymer", "fe", "fepo", "iron", "phosphate", "titanate", "solid")
+_OF_OTHERS: Final = frozenset(
+    {"ion", "po", "poly", "polymer", "fe", "fepo", "iron", "phosphate", "lfp", "titanate", "lto", "sodium"}
+    | {"solid", "no", "not", "non", "without"}
+)
+"""Words behind a kind that say another one, or take back what they stand before."""
 
 
 def chemistry_of(name: str) -> Chemistry | None:

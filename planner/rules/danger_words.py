@@ -16,15 +16,18 @@ _WORDS: Final[Mapping[str, str]] = {
     "PO": "dust or sand whirls",
     "BL": "blowing snow, dust or sand",
 }
-_TOWERING: Final = ("CB", "TCU")
+_CLOUDS: Final[Mapping[str, str]] = {"TCU": "towering cumulus", "CB": "thundercloud, cumulonimbus"}
+_VICINITY: Final = "VC"
 
 
 def danger_words(group: str) -> str:
     """Return what a coded group warns of."""
-    if group.endswith(_TOWERING):
-        return "towering cloud"
+    for ending, cloud in _CLOUDS.items():
+        if group.endswith(ending):
+            return cloud
     # Codes are pairs of letters, behind a sign or none.
     letters = group.lstrip("+-")
     pairs = [letters[at : at + 2] for at in range(0, len(letters), 2)]
     named = [_WORDS[pair] for pair in pairs if pair in _WORDS]
-    return " and ".join(named) or "weather no small aircraft flies in"
+    near = " in the vicinity" if _VICINITY in pairs else ""
+    return (" and ".join(named) or "weather no small aircraft flies in") + near

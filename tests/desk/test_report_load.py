@@ -39,6 +39,9 @@ def test_the_report_as_it_was_issued(tmp_path, text, forecast, mark):
         (TAF.encode(), "is no METAR"),
         (b"\xff\xfe\x00\x01", "is no plain text"),
         (METAR.encode() + b" " * LARGEST_BYTES, "far too long"),
+        (b"2026/05/25 11:53\n" + METAR.encode(), "begins with a date (2026/05/25 11:53)"),
+        (b"2026-05-25T1153Z \r\n" + METAR.encode(), "begins with a date (2026-05-25T1153Z)"),
+        (b"2026/05/25 11:53", "is no METAR (the METAR names no station)"),
     ],
 )
 def test_what_is_no_report_is_refused_in_one_line(tmp_path, content, why):

@@ -44,7 +44,7 @@ def test_what_one_report_says_is_told_once_with_all_its_groups():
     source = "TAF, for a time"
     dangers = tuple(Danger(one, source, True) for one in ("TSRA", "BKN008CB", "TSRA"))
     (one,) = dangerous_weather(case(reported=Reported(dangers=dangers)))
-    assert one.message == f"{source} says TSRA (thunderstorm), BKN008CB (towering cloud)."
+    assert one.message == f"{source} says TSRA (thunderstorm), BKN008CB (thundercloud, cumulonimbus)."
 
 
 # WMO No. 306, code tables 4678 and FM 15 (from memory).
@@ -52,11 +52,13 @@ def test_what_one_report_says_is_told_once_with_all_its_groups():
     ("group", "words"),
     [
         ("+TSGR", "thunderstorm and hail"),
-        ("VCTS", "thunderstorm"),
+        ("VCTS", "thunderstorm in the vicinity"),
+        ("VCPO", "dust or sand whirls in the vicinity"),
+        ("BKN045CB", "thundercloud, cumulonimbus"),
         ("-FZDZ", "freezing rain, drizzle or fog"),
         ("+FC", "funnel cloud"),
         ("BLSN", "blowing snow, dust or sand"),
-        ("//////TCU", "towering cloud"),
+        ("//////TCU", "towering cumulus"),
         ("SHRAPL", "ice pellets"),
         ("PO", "dust or sand whirls"),
     ],
