@@ -24,6 +24,7 @@ from planner.rules.case import Case
 from planner.rules.closed_words import agency_of
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
+from planner.rules.told_apart import told_apart, which_airspace
 from planner.rules.undrawn import launch_ground_m, ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
@@ -66,9 +67,9 @@ def close_beside_airspace(case: Case) -> Iterator[Finding]:
 
     Open beside what is closed, within what a satellite fix may be off, else an act.
     """
-    nearest: dict[tuple[str, str], tuple[AirspaceVolume, int, Beside]] = {}
+    nearest: dict[tuple[str, ...], tuple[AirspaceVolume, int, Beside]] = {}
     for column, volume in _closing_near(case):
-        named = (volume.name, volume.kind.value)
+        named = which_airspace(volume)
         near = nearest_part(case, column, volume)
         if near is not None and (named not in nearest or near.away_m < nearest[named][2].away_m):
             nearest[named] = volume, column, near
@@ -194,7 +195,7 @@ def close_beside(case: Case, volume: AirspaceVolume, near: Beside, *, open_quest
         rule="close-beside-airspace",
         mark=Mark.UNKNOWN if open_question else Mark.ACT,
         basis=Basis.LAW if open_question else Basis.SAFETY,
-        title=f"Close beside {volume.name}",
+        title=f"Close beside {told_apart(volume, case.mapped)}",
         message=f"{near.words} {room_ft(near.away_m)} beside it. {why}",
         citation=_rule_of(case, volume) if open_question else "common practice",
         remedy=f"keep {over_ft(BESIDE_M)} away from its edge, or record {_leave(case, volume)}"
@@ -204,6 +205,7 @@ def close_beside(case: Case, volume: AirspaceVolume, near: Beside, *, open_quest
         to_m=near.along_m,
         place=near.place,
         numbers={"aside_m": near.away_m},
+        about=which_airspace(volume),
     )
 
 

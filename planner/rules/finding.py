@@ -44,6 +44,7 @@ class Finding:
     remedy : what would cure it; '' if nothing has to be done.
     from_m, to_m : the stretch along the path [m], None off the path.
     numbers : the quantities behind the message, SI, unit in the key.
+    about : what tells the thing it is about from others that are titled alike; () if nothing has to.
     """
 
     rule: str
@@ -57,3 +58,4 @@ class Finding:
     to_m: float | None = None
     place: Place | None = None
     numbers: Mapping[str, float] = attrs.field(factory=dict)
+    about: tuple[str, ...] = ()

@@ -14,7 +14,9 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     farther away.
     """
     every = tuple(findings)
-    asked = {
-        (one.rule, one.title) for one in every if one.mark is Mark.UNKNOWN and one.rule in _OF_ONE_AIRSPACE
-    }
-    return tuple(one for one in every if not (one.mark is Mark.ACT and (one.rule, one.title) in asked))
+    asked = {_what(one) for one in every if one.mark is Mark.UNKNOWN and one.rule in _OF_ONE_AIRSPACE}
+    return tuple(one for one in every if not (one.mark is Mark.ACT and _what(one) in asked))
+
+
+def _what(finding: Finding) -> tuple[str, ...]:
+    return finding.rule, finding.title, *finding.about

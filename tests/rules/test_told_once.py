@@ -59,9 +59,41 @@ def test_a_return_closer_than_the_path_is_no_less_open_for_it():
     assert "the path is" in one.message
 
 
-def finding(mark, title="A", rule=BESIDE):
+@pytest.mark.parametrize(
+    ("kind", "ident", "titles"),
+    [
+        (AirspaceKind.CLASS_D, "", ("AIR (Class D)", "AIR (restricted area)")),
+        (AirspaceKind.CLASS_E2, "", ("AIR (Class E2)", "AIR (restricted area)")),
+        (AirspaceKind.PROHIBITED, "", ("AIR (prohibited area)", "AIR (restricted area)")),
+        (AirspaceKind.RESTRICTED, "R-2", ("AIR (R-2)", "AIR (restricted area)")),
+    ],
+)
+def test_two_airspaces_of_one_name_are_each_told(kind, ident, titles):
+    """One is 15 m beside the area, and 5 m beside where it comes down; the other 19 m, on another side."""
+    near = volume(kind, box(115, -300, 500, 300), name="AIR", key="near", ident=ident)
+    other = volume(AirspaceKind.RESTRICTED, box(-500, -119, -119, 119), name="AIR", key="other")
+    flight = plan(path=(), area=area(box(-100, -100, 100, 100), AboveGround(30.0)))
+    craft = attrs.evolve(
+        flight.aircraft,
+        performance=Performance(cruise_mps=2.0, highest_mps=10.0),
+        link_loss=LinkLoss(LinkLossAction.LAND, 1.0),
+    )
+    answer = assess(attrs.evolve(flight, aircraft=craft), world(airspace=(near, other)))
+    told_of = {one.title.removeprefix("Close beside "): one for one in answer.findings if one.rule == BESIDE}
+    assert [told_of[title].mark for title in titles] == [Mark.UNKNOWN, Mark.ACT]
+    assert len(told_of) == 2
+
+
+def finding(mark, title="A", rule=BESIDE, about=()):
     return Finding(
-        rule=rule, mark=mark, basis=Basis.SAFETY, title=title, message="", citation="c", remedy="r"
+        rule=rule,
+        mark=mark,
+        basis=Basis.SAFETY,
+        title=title,
+        message="",
+        citation="c",
+        remedy="r",
+        about=about,
     )
 
 
@@ -71,6 +103,7 @@ def test_only_what_is_said_of_the_same_airspace_falls_away_and_only_what_is_to_d
     assert told_once(iter((open_, act, act))) == (open_,)
     for other in (
         finding(Mark.ACT, title="B"),
+        finding(Mark.ACT, about=("another of this name",)),
         finding(Mark.ACT, rule="close-beside-record"),
         finding(Mark.STOP),
         finding(Mark.UNKNOWN),
