@@ -232,7 +232,7 @@ def _figure(
     )
 
 
-def _whole(units: float, single: float, *, reached: bool, error: float = 0.0) -> int:
+def _whole(units: float, single: float, *, reached: bool, error: float) -> int:
     """Return the highest whole figure up to a number less an error, or under it where it may not be reached.
 
     Both heights that the number comes from may be off by what single precision takes: `single`. The readout's

@@ -4,14 +4,17 @@ A permission up to its very height leaves nothing closed below it; a floor itsel
 word of it: the careful side, our own rule); what only the authority can open is shut till then (design 2).
 """
 
+from types import SimpleNamespace
+
 import attrs
 import numpy as np
 import pytest
 
+from planner.ceiling import never_exceed
 from planner.ceiling.blocks import Block
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling
-from planner.ceiling.never_exceed import _whole
+from planner.ceiling.never_exceed import HeightUnit, Standing, _whole
 from planner.ceiling.profile import Binding
 from tests.rules.hand_made import complete
 
@@ -59,7 +62,30 @@ def test_which_heights_are_closed(closed, from_m, to_m, met):
     ],
 )
 def test_the_highest_whole_figure(units, reached, figure):
-    assert _whole(units, 0.01, reached=reached) == figure
+    assert _whole(units, 0.01, reached=reached, error=0.0) == figure
+
+
+@pytest.mark.parametrize(
+    ("over_400_m", "error_m", "floor", "figure"),
+    [
+        # Two heights of single precision may be off by 0.3 mm together, 0.001 ft: 400 ft is meant.
+        (-0.00029, 0.0, False, 400),
+        (-0.00031, 0.0, False, 399),
+        (-0.00029, 3.048, False, 390),
+        (0.00029, 0.0, True, 399),
+        (0.00031, 0.0, True, 400),
+        # An error of 1 m is 3.28 ft; none that is stated takes nothing.
+        (0.0, 1.0, False, 396),
+        (0.0, None, False, 400),
+    ],
+)
+def test_the_figure_of_a_leg(over_400_m, error_m, floor, figure, monkeypatch):
+    monkeypatch.setattr(never_exceed, "_standing", lambda *_: Standing.KNOWN)
+    monkeypatch.setattr(never_exceed, "_at_a_floor", lambda *_: floor)
+    track = SimpleNamespace(launch_ground_amsl_m=300.0, leg=np.array([2]), distance_m=np.array([5.0]))
+    ceiling = SimpleNamespace(ceiling_amsl_m=np.array([300.0 + 400 * 0.3048 + over_400_m]))
+    found = never_exceed._figure(track, ceiling, np.array([0]), error_m, HeightUnit.FEET)
+    assert (found.figure, found.leg, found.from_m, found.to_m) == (figure, 2, 5.0, 5.0)
 
 
 # ---- a profile of which something is not known

@@ -183,3 +183,17 @@ def test_it_comes_near_as_what_comes_down_does(near, monkeypatch):
 
     monkeypatch.setattr(rule, "nearest_of_area", nearest)
     assert rule.comes_near("map", AREA, "V", "outline", 30.0) is (near is not None)
+
+
+@pytest.mark.parametrize(
+    ("action", "words"),
+    [
+        (BACK, "where it flies on on lost link"),
+        (LAND, "where it comes down by itself on lost link"),
+        (DROP, "where it comes down by itself on lost link"),
+        (None, "where it comes down by itself on lost link"),
+    ],
+)
+def test_where_that_is(action, words, monkeypatch):
+    monkeypatch.setattr(rule, "area_failsafe", lambda _case: None if action is None else failsafe(action))
+    assert rule._where("case") == words

@@ -158,7 +158,12 @@ def test_the_part_over_a_thing_is_that_of_the_way_asked_closely(start, end, spot
 
 @pytest.mark.parametrize(
     ("to_m", "words"),
-    [(148.0, "Lost at 148 m"), (148.3, "Lost at 148 m"), (160.0, "Lost from 148 m to 160 m")],
+    [
+        (148.0, "Lost at 148 m"),
+        (148.3, "Lost at 148 m"),
+        (149.0, "Lost from 148 m to 149 m"),
+        (160.0, "Lost from 148 m to 160 m"),
+    ],
 )
 def test_one_place_is_said_once(to_m, words):
     assert Told(lost_words(Stretch(0, 1, 148.0, to_m))) == words
