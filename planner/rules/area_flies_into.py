@@ -96,7 +96,8 @@ def flown_into(case: Case, one: Nearby, reach_m: float) -> bool | None:
     samples, mapped = case.area_samples, case.mapped
     if samples is None or mapped is None or one.apart_m <= 0.0 or not reach_m > 0.0:
         return None
-    if one.apart_m >= reach_m + grown_by_m(case.plan.aircraft):
+    reach_m += grown_by_m(case.plan.aircraft)
+    if one.apart_m >= reach_m:
         return None
     spots = shapely.get_coordinates([one.thing.shape, shapely.point_on_surface(one.thing.shape)])
     ground_m = np.nan if mapped.ground is None else np.fmax.reduce(ground_over((mapped.ground,), *spots.T))

@@ -49,8 +49,9 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
     }.items():
         monkeypatch.setattr(rule, name, one)
     frame = SimpleNamespace(xy_to_place=lambda x_m, y_m: (x_m, y_m))
+    footprint = other.pop("footprint", shapely.box(-9.0, -9.0, -1.0, -1.0))
     parts = {
-        "area_samples": SimpleNamespace(footprint=shapely.box(-9.0, -9.0, -1.0, -1.0)),
+        "area_samples": SimpleNamespace(footprint=footprint),
         "mapped": SimpleNamespace(frame=frame, airspace={4: NAMED, 5: NAMELESS}),
         "area": object(),
         "area_flight": SimpleNamespace(comes=given_m, at_most=most_m),
@@ -111,6 +112,16 @@ def test_its_words(monkeypatch):
     assert one.citation == "leave for R"
     ((one,), _) = told(monkeypatch, *ABOVE, column=(-1, 5, -1))
     assert one.title == "On lost link it flies on into an airspace without a name"
+
+
+def test_whether_it_is_over_the_area_itself_or_ahead_of_it(monkeypatch):
+    """The place that is told is 20 m east, 2 m north."""
+    ((ahead,), _) = told(monkeypatch, *ABOVE)
+    assert ahead.message.startswith("Lost at the edge of the flying area the aircraft flies on")
+    assert ahead.remedy.startswith("end the area farther before the ground falls away, lower its top")
+    ((over,), _) = told(monkeypatch, *ABOVE, footprint=shapely.box(10.0, 0.0, 21.0, 9.0))
+    assert over.message.startswith("Lost high over its ground in the flying area the aircraft flies on")
+    assert over.remedy.startswith("lower its top")
 
 
 @pytest.mark.parametrize(
