@@ -175,6 +175,26 @@ def test_it_comes_down_through_no_other_airspace(given, monkeypatch):
     assert bool(down(monkeypatch, 60.0, **given)[0]) is ("over" in given or "outline" in given)
 
 
+@pytest.mark.parametrize(
+    ("floor_m", "high"),
+    [
+        (320.0, True),
+        (329.9, True),
+        (330.1, False),
+        (math.nan, True),  # ground that nobody knows could be any
+    ],
+)
+def test_through_what_begins_above_ground_it_comes_only_from_as_high(floor_m, high, monkeypatch):
+    """It comes ahead as high as 330 m; whether the area itself is near does not count."""
+    monkeypatch.setattr(V.floor, "reference", LimitReference.ABOVE_GROUND)
+    monkeypatch.setattr(
+        rule, "floor_amsl_m", lambda volume, there: np.where(there.x_m > 125.0, floor_m, 400.0)
+    )
+    found, asked = down(monkeypatch, near=False)
+    assert asked == []
+    assert [set(one.x_m.tolist()) for one in found] == ([{128.0, 130.0}] if high else [])
+
+
 @pytest.mark.parametrize("near", [None, "near"])
 def test_it_comes_near_as_what_comes_down_does(near, monkeypatch):
     def nearest(*given, comes_down):

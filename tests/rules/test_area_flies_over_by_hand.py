@@ -101,6 +101,16 @@ def test_what_is_given_counts_before_what_may_be_at_the_most(given_m, most_m, ma
     assert all(("87 kt" in one.message) is (one.mark is Mark.ACT) for one in found)
 
 
+@pytest.mark.parametrize(
+    ("over_m", "number"),
+    [((), 1), ((None,), 1), (([np.nan, -0.5],), 1), (([np.nan],), 1), (([-0.5], [np.nan, 0.5]), 0)],
+)
+def test_a_return_is_told_of_that_is_not_told_to_come_above_a_ceiling(over_m, number, monkeypatch):
+    above = tuple(None if one is None else np.array(one) for one in over_m)
+    found, _ = told(monkeypatch, *ABOVE, action=BACK, area_loss_over_ceiling_m=above)
+    assert len(found) == number
+
+
 def test_its_words(monkeypatch):
     ((one,), _) = told(monkeypatch, *ABOVE)
     assert (one.title, one.basis) == ("On lost link it flies on above the ceiling", Basis.SAFETY)

@@ -78,6 +78,10 @@ def nearest(monkeypatch, *ways, speed_mps=15.0, ground="ground", what=None):
         (86.4, NAN, 30.0, True),
         (86.6, NAN, 30.0, False),
         (NAN, 30.0, 30.0, False),
+        # What has landed as low as that, or nobody knows how high, comes no farther.
+        (6.9, 0.0, 0.5, True),
+        (7.1, 0.0, 0.5, False),
+        (7.1, NAN, 0.5, False),
     ],
 )
 def test_from_how_far_it_may_come(east_m, high_m, waited_m, met, monkeypatch):
@@ -143,6 +147,9 @@ def from_area(*near, high_m=(30.0,), cruise_mps=15.0, airspeed_mps=None, wind_mp
         (148.2, {"high_m": (2.0,), "airspeed_mps": 20.0, "cruise_mps": None}, True),
         (121.4, {"high_m": (2.0,), "wind_mps": 3.0}, True),
         (121.5, {"high_m": (2.0,), "wind_mps": 3.0}, False),
+        # Nothing is known, neither of its height nor of its speed.
+        (6.9, {"high_m": (NAN,), "cruise_mps": None}, True),
+        (7.1, {"high_m": (NAN,), "cruise_mps": None}, False),
     ],
 )
 def test_from_how_far_outside_an_area_it_may_come(apart_m, given, met):
