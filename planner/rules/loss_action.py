@@ -106,25 +106,22 @@ def on_a_wing(case: Case) -> Iterator[Finding]:
 def _glides_onto(case: Case, failsafe: Failsafe, found: Finding, met: list[Glided]) -> Finding:
     nearest, more = met[0], len(met) - 1
     others = f" and {more} more" if more else ""
-    beside = f"{room_ft(nearest.away_m)} from "
+    beside = f"{'the nearest ' if more else ''}{room_ft(nearest.away_m)} from "
     begins = "the edge of the flying area"
     if nearest.sample is not None:
         assert case.track is not None
-        begins = f"where that begins, lost at {along(float(case.track.distance_m[nearest.sample]))}"
-    whom = f"{nearest.thing.called}{others}, {'the nearest ' if more else ''}{beside}{begins}"
-    found = attrs.evolve(
+        at_m = float(case.track.distance_m[nearest.sample])
+        begins = f"where that begins, lost at {along(at_m)}"
+        found = attrs.evolve(found, from_m=at_m, to_m=at_m, place=place_at(case.track, nearest.sample))
+    return attrs.evolve(
         found,
         mark=Mark.UNKNOWN,
         title="On lost link a wing may come down on people",
         message=f"{_ON_A_WING[failsafe.action]} Where that ends nobody knows: {_AS_FAR} is no long glide, "
-        f"and it may circle first. So it may come down on {whom}.",
+        f"and it may circle first. So it may come down on {nearest.thing.called}{others}, {beside}{begins}.",
         remedy="set a return and try it once, fly lower or farther away, or let them stand farther away",
         numbers={"away_m": nearest.away_m},
     )
-    if nearest.sample is None or case.track is None:
-        return found
-    at_m = float(case.track.distance_m[nearest.sample])
-    return attrs.evolve(found, from_m=at_m, to_m=at_m, place=place_at(case.track, nearest.sample))
 
 
 def _circles_at_home(case: Case) -> Finding:

@@ -89,6 +89,22 @@ def test_the_slowest_place_is_told_and_only_of_a_wing():
     assert not list(wing_too_slow(nobody))
 
 
+@pytest.mark.parametrize(
+    ("climb_mps", "asked_mps", "told"),
+    [
+        # By so much more than it climbs a plan is smoothed; what asks for more is told as a climb.
+        (5.0, 4.0, True),
+        (5.0, 5.4, True),
+        (5.0, 5.6, False),
+        (None, 5.6, True),
+    ],
+)
+def test_where_it_climbs_no_faster_that_is_told_and_not_that_it_is_slow(climb_mps, asked_mps, told):
+    able = attrs.evolve(RATED, climb_mps=climb_mps)
+    climbs_at_2 = {"air_speed_mps": along(15.0, s2=7.0), "climb_asked_mps": along(0.0, s2=asked_mps)}
+    assert bool(list(wing_too_slow(case(able, **climbs_at_2)))) is told
+
+
 MEASURED = MeasuredFlight(600.0, 1_000.0, air_speed_mps=12.0)
 
 
