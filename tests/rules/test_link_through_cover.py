@@ -12,6 +12,7 @@ from planner.geo.heights import AboveGround
 from planner.plan.aircraft import RadioUse
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
+from planner.rules import link_cover
 from planner.rules.finding import Mark
 from tests import worlds
 from tests.rules.test_area_links import control
@@ -122,3 +123,22 @@ def test_what_is_too_weak_anyway_says_nothing_of_the_wood():
 def test_of_an_area_a_place_behind_them_is_told():
     found = finding(flown(stand(150, 180, north=90), (control(),), area=True), "link-through-cover")
     assert found.place.lat_deg > worlds.at(0, 20).lat_deg
+
+
+@pytest.mark.parametrize("k", [0, 1, 2])
+def test_all_else_that_is_drawn_stands_while_a_height_is_sought(k, monkeypatch):
+    """One of three without a height: it alone is given one, the others stay, each once."""
+    asked = []
+
+    def links_of(plan, *given):
+        asked.append([(one.name, one.height_m) for one in plan.beneath])
+        return real(plan, *given)
+
+    real = link_cover.links_of
+    drawn = [attrs.evolve(stand(50 * n, 50 * n + 20, 8.0), name=f"wood {n}") for n in (1, 2, 3)]
+    drawn[k] = attrs.evolve(drawn[k], height_m=None)
+    case = flown(drawn[0], (control(),)).case
+    case = attrs.evolve(case, plan=attrs.evolve(case.plan, beneath=tuple(drawn)))
+    monkeypatch.setattr(link_cover, "links_of", links_of)
+    assert [one.numbers for one in link_cover.through_cover(case)]
+    assert asked[0] == [(one.name, one.height_m or 40.0) for one in drawn]

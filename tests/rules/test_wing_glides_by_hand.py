@@ -156,6 +156,12 @@ def test_from_how_far_outside_an_area_it_may_come(apart_m, given, met):
     assert from_area((thing(), apart_m, False), **given) == ([("JO (INVENTED)", apart_m)] if met else [])
 
 
+def test_over_ground_that_nobody_knows_nothing_is_added():
+    for apart_m, number in ((6.9, 1), (7.1, 0)):
+        far = thing(west_m=1_200.0), apart_m, False
+        assert len(from_area(far, cruise_mps=None)) == number
+
+
 def test_whom_of_those_about_an_area():
     near = [(thing("A"), 0.0, False), (thing("B"), 5.0, True), (thing("C", CREW), 5.0, False)]
     assert from_area(*near, (thing("D"), 9.0, False)) == [("A", 0.0), ("D", 9.0)]
