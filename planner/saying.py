@@ -95,6 +95,11 @@ def planned(metres: float | None, units: Units = AS_IT_COMES) -> str:
     return say(Kind.PLANNED, metres, units)
 
 
+def planned_feet(metres: float) -> int:
+    """Return the whole feet that `planned` says of a height [m]."""
+    return int(_up_single(metres / FOOT_M, SINGLE_M / FOOT_M))
+
+
 def nearest(metres: float | None, units: Units = AS_IT_COMES) -> str:
     """Return a length to the nearest foot or metre, where neither side is the safe one."""
     return say(Kind.NEAREST, metres, units)

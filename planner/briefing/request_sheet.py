@@ -24,7 +24,7 @@ from planner.geo.place import Place
 from planner.permission.need import Rise
 from planner.permission.request import AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
-from planner.rules.flown_besides import flown_besides
+from planner.rules.flown_besides import besides_asked_about
 from planner.rules.inquiry_uses import inquiry_uses
 from planner.units import NAUTICAL_MILE_M
 from planner.wording import CAUTIONS, distance
@@ -49,14 +49,15 @@ def requests_for(
     scene = assessment.scene
     if scene is None:
         return ()
+    asked_about = inquiry_uses(assessment.case)
     found = requests_of(
         scene.plan,
         scene.mapped,
-        (*scene.uses, *inquiry_uses(assessment.case)),
+        (*scene.uses, *asked_about),
         assessment.track,
         assessment.world.aerodromes,
         margin_m=margin_m,
-        besides=flown_besides(assessment.case),
+        besides=besides_asked_about(assessment.case, asked_about),
     )
     return tuple(attrs.evolve(one, asked_utc=now_utc) for one in found)
 

@@ -16,6 +16,7 @@ from planner.permission.request import AirspaceRequest, radius_nm
 from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
 from planner.plan.role_words import role_words
+from planner.saying import planned_feet
 from planner.wording import UNKNOWN, distance, limit_ft, moment, planned_ft, position, way_of
 
 PURPOSE_WORDS = {
@@ -144,7 +145,10 @@ def _highest(request: AirspaceRequest) -> str:
     if not request.readout_error_m:
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; the readout is said to have no error"
     drawn = drawn or f"{planned_ft(highest_m)} "
-    made_of = f"{drawn}{over}{more}, {planned_ft(request.readout_error_m)} the readout may be off"
+    # All else is rounded up already: what is said together comes to what is to be typed.
+    off_ft = planned_feet(may_m) - planned_feet(highest_m)
+    off = f"{off_ft} ft more as" if off_ft else "with what"
+    made_of = f"{drawn}{over}{more}, {off} the readout may be off"
     typed_m = typed_agl_m(request)
     if typed_m is not None and typed_m < may_m:
         return f"type {limit_ft(typed_m)}, the most that is given here: {made_of}"
@@ -225,7 +229,7 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     if request.over_limit_m:
         found.append(
             f"{request.over_limit_by.value.capitalize()} it comes {planned_ft(request.over_limit_m)} above "
-            "the limit on height there, which the agency's permission does not lift: change that first."
+            f"the limit on height there, which {_whose_word(request)} does not lift: change that first."
         )
     if request.highest_agl_m is None:
         found.append("The height flown there is not known: give the plan terrain and heights first.")
@@ -234,6 +238,11 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     if not request.times and request.need.route is not Route.NONE:
         found.append("No time to ask ahead is published for this route: ask as early as you can.")
     return found
+
+
+def _whose_word(request: AirspaceRequest) -> str:
+    asked_about = request.need.subject is Subject.INQUIRY
+    return "the authority's answer" if asked_about else "the agency's permission"
 
 
 def _what_goes(request: AirspaceRequest, value_m: float) -> str:

@@ -12,6 +12,7 @@ from planner.permission.entries import is_active
 from planner.permission.matching import Matched, match_records
 from planner.permission.namesakes import called, has_namesakes, identity
 from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.on_the_edge import LOW_M, beside_agl_m
 from planner.permission.part import Part
 from planner.permission.records import grants_for
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
@@ -127,6 +128,8 @@ class _Scene:
         if not parts:
             return None
         asked = _greatest(part.asked_agl_m() for part in parts)
+        if asked is not None and asked < LOW_M:
+            asked = max(asked, beside_agl_m(self.mapped, columns, (*self.flown, *ways)))
         as_drawn = _greatest(part.asked_agl_m() for part in drawn) if drawn else None
         records, fault = self._match(drawn or parts, columns)
         sites: tuple[int, ...] = ()

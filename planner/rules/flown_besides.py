@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
 from planner.permission.need import Rise
+from planner.permission.needs import AirspaceUse
 from planner.rules.area_down import down_beside_area, down_over
 from planner.rules.case import Case
 from planner.rules.flown_higher import samples_as_flown
@@ -45,6 +46,23 @@ def flown_besides(case: Case | None) -> Besides:
             rise: over_height_limit(case.plan, case.mapped, flown, closed) for rise, flown in over.items()
         },
     )
+
+
+def besides_asked_about(case: Case | None, uses: Sequence[AirspaceUse]) -> Besides:
+    """Return it with how far it comes above the limit on height in what the authority is asked about, too."""
+    found, columns = flown_besides(case), [k for use in uses for k in use.volumes]
+    if case is None or case.mapped is None or not columns:
+        return found
+    mapped = case.mapped
+    flown = {
+        Rise.ON_LOST_LINK: tuple(_through_closed(case, mapped, columns)),
+        Rise.AS_FLOWN: found.higher,
+    }
+    over = {
+        rise: {**found.over_limit_m.get(rise, {}), **over_height_limit(case.plan, mapped, these, columns)}
+        for rise, these in flown.items()
+    }
+    return attrs.evolve(found, over_limit_m=over)
 
 
 def _closed(volume: AirspaceVolume) -> bool:

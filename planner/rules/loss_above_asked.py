@@ -73,9 +73,9 @@ def _finding(
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{what} takes more height of {need.airspace} than the flight",
-        message=f"Lost {lost} the aircraft {on}{does(case.plan, link_loss.action)}, {over_ft(most_m)} above "
-        f"the {over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there otherwise. A "
-        f"permission to that height would not hold for it.{beyond}",
+        message=f"Lost {lost} the aircraft {on}{does(case.plan, link_loss.action)}, up to "
+        f"{over_ft(asked_agl_m + most_m)} over the lowest ground about it, where the plan needs "
+        f"{over_ft(asked_agl_m)} otherwise. A permission to no more than that would not hold for it.{beyond}",
         citation=airspace_rule(case.plan.purpose),
         remedy=f"{_HOW.get(need.route, 'ask')} for {typed}, {lower}",
         place=place_at(track, k),
@@ -84,12 +84,11 @@ def _finding(
 
 
 def _as_the_sheet_says(case: Case, need: PermissionNeed, flown_agl_m: float) -> str:
-    """Return the height that the request sheet asks for, and what of it is not flown but the readout's."""
+    """Return the height that the request sheet asks for, and whether it is more than is flown."""
     highest_m = max(flown_agl_m, need.asked_agl_m or 0.0)
     typed_m = to_ask_for_m(case, need, highest_m)
-    off_m = typed_m - highest_m
-    of_it = f", {over_ft(off_m)} of it for what the readout may be off" if off_m > TOLERANCE_M else ""
-    return f"{over_ft(typed_m)} there{of_it}"
+    with_it = ", with what the readout may be off" if typed_m > highest_m + TOLERANCE_M else ""
+    return f"{over_ft(typed_m)} there{with_it}"
 
 
 def _by_the_automated_service(need: PermissionNeed, drawn_agl_m: float, above_m: float) -> tuple[float, str]:

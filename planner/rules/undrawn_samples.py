@@ -6,6 +6,7 @@ import attrs
 import numpy as np
 import shapely
 
+from planner.permission.besides import BESIDE_M
 from planner.rules.case import Case
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.track.mapped import Mapped
@@ -23,7 +24,8 @@ def undrawn_samples(
 ) -> tuple[WaySamples, ...]:
     """Return samples of each way that is not drawn and meets an outline of some airspace.
 
-    They lie in these outlines, their edges among them; heights are asked of them later.
+    They lie in these outlines, their edges among them, and where the way comes close beside them; heights are
+    asked of them later.
     """
     mapped = case.mapped
     if mapped is None or not any(map(wanted, mapped.airspace.values())):
@@ -53,6 +55,8 @@ def _along(mapped: Mapped, way: UndrawnWay, columns: Sequence[int]) -> WaySample
     shares = [way.shares_on(one) for one in met if not one.is_empty]
     if not shares:
         return None
-    at = np.unique(np.concatenate(shares))
+    beside = BESIDE_M / way.line.length
+    ends = [np.clip([one.min() - beside, one.max() + beside], 0.0, 1.0) for one in shares]
+    at = np.unique(np.concatenate([*shares, *ends]))
     samples = sample_way(mapped, way.places(at), way.height_amsl_m(at))
     return attrs.evolve(samples, footprint=way.line)

@@ -116,7 +116,9 @@ def test_the_sheet_says_what_is_asked_for_beside_what_is_drawn():
     rows = dict(text.rows)
     # 30 m are 98.4 ft, 15 m 49.2 ft, 3 m 9.8 ft: together 157.5 ft, all rounded up.
     assert rows["highest, above ground"].startswith("type 158 ft: 99 ft planned over the lowest ground near")
-    assert ", on lost link up to 148 ft, 10 ft the readout may be off" in rows["highest, above ground"]
+    assert (
+        ", on lost link up to 148 ft, 10 ft more as the readout may be off" in rows["highest, above ground"]
+    )
     assert text.holds.endswith("and where it comes on lost link")
     none = plan(path=ROUND)
     (bare,) = requests_for(assess(none, CHARTS))

@@ -185,3 +185,22 @@ def test_what_is_on_record_is_held_against_the_return_as_before():
 
 def test_nothing_is_asked_where_nothing_is_charted():
     assert not assess(plan(), world()).permissions
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.RESTRICTED])
+def test_who_takes_off_on_the_very_edge_is_not_told_to_ask_for_the_ground_alone(kind):
+    """1 mm inside: the way to the path, 100 m off and 30 m up, is 6 m up where it is no more close beside."""
+    beyond = volume(kind, box(-0.001, -900, 900, 900), name="V")
+    flight = intended(
+        LinkLossAction.LAND,
+        delay_s=0.5,
+        path=points([(-100, 0, 30.0), (-400, 0, 30.0), (-100, 0, 30.0)]),
+        launch=spot(0.0),
+        landing=spot(0.0),
+    )
+    means = PermissionKind.AUTHORIZATION if kind is AirspaceKind.CLASS_D else PermissionKind.AGENCY
+    before, request, after = granted(flight, world(airspace=(beyond,), cells=(cell(200),)), means)
+    assert request.highest_agl_m == pytest.approx(6.0, abs=0.2)
+    assert dict(request_text(request, flight).rows)["highest, above ground"].startswith("type 30 ft: ")
+    assert before.verdict in (Verdict.PERMISSION_NEEDED, Verdict.MUST_CHANGE)
+    assert after.verdict is Verdict.READY

@@ -5,6 +5,8 @@ Expected heights are worked by hand over level ground, or taken from `test_asked
 """
 
 import json
+import random
+import re
 
 import attrs
 import pytest
@@ -60,7 +62,10 @@ def test_what_is_flown_higher_than_drawn_is_never_called_planned(kind, route):
     rise_m = falls.STEP_M - 10.0 * falls.SLOPE
     assert (request.rise, request.rise_m) == (Rise.AS_FLOWN, pytest.approx(rise_m, abs=0.6))
     so_high = planned_ft(request.highest_agl_m)
-    assert f", where the path falls faster than the aircraft sinks up to {so_high}, 10 ft the readout" in row
+    assert (
+        f", where the path falls faster than the aircraft sinks up to {so_high}, 10 ft more as the readout"
+        in row
+    )
     assert ": 99 ft planned over the lowest ground near, where" in row
     assert told["as_flown_above_m"] == pytest.approx(rise_m, abs=0.6)
     assert told["on_lost_link_above_m"] == 0.0
@@ -105,15 +110,70 @@ def test_what_comes_to_whole_millimetres_is_flown_by_nobody(kind):
         (121.0, None),
     ],
 )
-def test_what_an_agency_does_not_lift_is_told_before_it_is_asked(height_m, feet):
-    """A return through a restricted area above 400 ft: with just what is asked for on record it is a stop."""
-    charts = world(airspace=(volume(AirspaceKind.RESTRICTED, name="V"),))
+@pytest.mark.parametrize(
+    ("kind", "paper_kind", "whose"),
+    [
+        (AirspaceKind.RESTRICTED, PermissionKind.AGENCY, "the agency's permission"),
+        (AirspaceKind.CLASS_E4, PermissionKind.AUTHORIZATION, "the authority's answer"),
+    ],
+)
+def test_what_no_answer_lifts_is_told_before_it_is_asked(height_m, feet, kind, paper_kind, whose):
+    """A return above 400 ft where is to be asked: with just what is asked for on record it is a stop."""
+    charts = world(airspace=(volume(kind, name="V"),))
     flight = exact(intended(LinkLossAction.RETURN_FIXED, height_m))
     judged = assess(flight, charts)
     (request,) = requests_for(judged)
     told = [one for one in request_text(request, flight).warnings if "limit on height" in one]
     assert len(told) == (feet is not None)
     assert not told or told[0].startswith(f"On lost link it comes {feet} above the limit on height")
-    paper = record("V", request.highest_agl_m, PermissionKind.AGENCY, ring=request.area.ring, **HOURS)
+    assert not told or f", which {whose} does not lift" in told[0]
+    paper = record("V", request.highest_agl_m, paper_kind, ring=request.area.ring, **HOURS)
     after = assess(attrs.evolve(flight, permissions=(paper,)), charts)
     assert ("link-loss-above-ceiling" in troubles(after)) is (feet is not None)
+
+
+@pytest.fixture(scope="module")
+def any_request():
+    flight = exact(intended(LinkLossAction.LAND, delay_s=0.5))
+    judged = assess(flight, world(airspace=(volume(AirspaceKind.RESTRICTED, name="V"),)))
+    (request,) = requests_for(judged)
+    return request, judged.plan
+
+
+def said_ft(part, text):
+    """The figure that stands before or behind some words, None where they are not there."""
+    found = re.search(part.replace("#", r"([\d,]+) ft"), text)
+    return int(found[1].replace(",", "")) if found else None
+
+
+def test_what_it_is_made_of_comes_to_what_is_to_be_typed(any_request):
+    """Heights up to each part, and what the readout adds to the last: the sum, in feet, of random parts.
+
+    The foot is 0.3048 m exactly (1959). No height is said lower than it is, and no more than a foot too high.
+    """
+    request, flight = any_request
+    drawn = random.Random(7)
+    for _ in range(2_000):
+        heights = [drawn.uniform(1.0, 90.0), *(drawn.choice((0.0, drawn.uniform(0.002, 30.0))) for _ in "wr")]
+        of_readout = drawn.choice((drawn.uniform(0.01, 6.0), round(drawn.uniform(1, 20)) * 0.3048))
+        one = attrs.evolve(
+            request,
+            highest_agl_m=sum(heights),
+            way_rise_m=heights[1],
+            rise_m=heights[2],
+            readout_error_m=of_readout,
+        )
+        row = dict(request_text(one, flight).rows)["highest, above ground"]
+        typed, planned = said_ft("type #: ", row), said_ft("(?<=: )# planned", row)
+        level = said_ft("not drawn up to #", row) or planned
+        most = said_ft("on lost link up to #", row) or level
+        more = said_ft(", # more as the readout may be off$", row)
+        assert typed == most + (more or 0), row
+        assert more or row.endswith(", with what the readout may be off"), row
+        for feet, metres in (
+            (planned, heights[0]),
+            (level, sum(heights[:2])),
+            (most, sum(heights)),
+            (typed, sum(heights) + of_readout),
+        ):
+            assert -0.001 <= feet - metres / 0.3048 < 1.001, (row, metres)

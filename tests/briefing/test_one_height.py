@@ -60,7 +60,7 @@ def test_a_return_is_told_as_high_everywhere_as_it_is_asked_for(kind, rule):
     assert request.highest_agl_m == need.asked_agl_m
     assert dict(request_text(request, flight).rows)["highest, above ground"] == (
         "type 207 ft: 99 ft planned over the lowest ground near, on lost link up to 197 ft, "
-        "10 ft the readout may be off"
+        "10 ft more as the readout may be off"
     )
 
 

@@ -174,7 +174,7 @@ def highest_row(error_m, height_m=45.0, cell_ft=200):
 
 def test_the_height_asked_for_says_what_the_readouts_error_adds():
     over = "planned over the lowest ground near"
-    assert highest_row(3.0)[0] == f"type 158 ft: 148 ft {over}, 10 ft the readout may be off"
+    assert highest_row(3.0)[0] == f"type 158 ft: 148 ft {over}, 10 ft more as the readout may be off"
     assert (
         highest_row(None)[0]
         == f"type 148 ft: {over}; the readout's error is not given, so nothing is added for it"

@@ -12,11 +12,12 @@ import pytest
 from planner.permission import asked_heights as rule
 from planner.permission.asked_heights import AskedHeights, asked_heights
 from planner.permission.need import PermissionNeed, Rise, Route, Subject
+from planner.wording import planned_ft
 
 LOST, FLOWN = Rise.ON_LOST_LINK, Rise.AS_FLOWN
 
 
-def asked(monkeypatch, asked_m, ways_m=(), lost_m=(), higher_m=(), **of_it):
+def asked(monkeypatch, asked_m, ways_m=(), lost_m=(), higher_m=(), beside_m=0.0, **of_it):
     """The answer where so high is needed, and flown on ways, on lost link and otherwise than drawn."""
 
     def part_of(sample, columns, _mapped):
@@ -27,7 +28,13 @@ def asked(monkeypatch, asked_m, ways_m=(), lost_m=(), higher_m=(), **of_it):
     def samples(heights_m, *, on_lost_link):
         return [SimpleNamespace(high_m=one, on_lost_link=on_lost_link) for one in heights_m]
 
+    def beside(_mapped, columns, these):
+        assert columns == (3,)
+        assert not [one for one in these if one.on_lost_link]
+        return beside_m
+
     monkeypatch.setattr(rule, "Part", SimpleNamespace(of=part_of))
+    monkeypatch.setattr(rule, "beside_agl_m", beside)
     need = PermissionNeed(Subject.AIRSPACE, "D", "D", Route.AUTOMATED, asked_agl_m=asked_m, **of_it)
     besides = SimpleNamespace(
         samples=samples(ways_m, on_lost_link=False) + samples(lost_m, on_lost_link=True),
@@ -79,10 +86,48 @@ def test_whole_millimetres_are_asked_for_rounded_up(flown_m, asked_m, monkeypatc
     assert asked(monkeypatch, flown_m).highest_m == pytest.approx(asked_m, abs=1e-9)
 
 
+def feet_to_type(height_m):
+    """What is typed, in whole feet: as `planned_ft` has it."""
+    return int(planned_ft(height_m).removesuffix(" ft").replace(",", ""))
+
+
+def test_a_height_in_feet_is_asked_for_as_it_is_typed(monkeypatch):
+    """137 ft are 41.7576 m, 41.758 in whole mm: a foot more. The foot is 0.3048 m exactly (1959)."""
+    for feet in range(1, 1_000):
+        for off_m in (0.0, 1e-13, -1e-13):
+            found = asked(monkeypatch, feet * 0.3048 + off_m)
+            assert feet_to_type(found.highest_m) == feet
+            assert (found.way_rise_m, found.rise_m) == (0.0, 0.0)
+
+
+def test_who_is_granted_the_feet_that_are_typed_may_fly_it(monkeypatch):
+    """To a thousandth of a millimetre, above every foot: 0.1 mm more than it takes a foot more."""
+    for feet in range(1, 500):
+        for off_m in (1e-5, 1e-4, 2e-4, 3e-4, 5e-4, 1e-3, 0.1, 0.3047):
+            height_m = feet * 0.3048 + off_m
+            highest_m = asked(monkeypatch, 0.1, lost_m=(height_m,)).highest_m
+            assert highest_m >= height_m - 1e-6
+            assert feet_to_type(highest_m) == feet + 1, (feet, off_m)
+
+
 @pytest.mark.parametrize("asked_m", [0.0, 0.5])
 def test_close_to_the_ground_no_more_is_asked_for(asked_m, monkeypatch):
     found = asked(monkeypatch, asked_m)
     assert (found.highest_m, found.way_rise_m, found.rise_m) == (asked_m, 0.0, 0.0)
+
+
+def test_of_the_ground_alone_what_is_flown_close_beside_is_asked_for(monkeypatch):
+    """On the very edge; a foot (0.3048 m) is no flight."""
+    for asked_m, ways_m, beside_m, highest_m, way_rise_m in (
+        (0.0, (), 6.0, 6.0, 6.0),
+        (0.3, (), 6.0, 6.0, 5.7),
+        (0.3048, (), 6.0, 0.3048, 0.0),
+        (0.0, (0.2,), 6.0, 6.0, 6.0),
+        (0.0, (2.0,), 6.0, 2.0, 2.0),
+        (0.0, (), 0.0, 0.0, 0.0),
+    ):
+        found = asked(monkeypatch, asked_m, ways_m, beside_m=beside_m)
+        assert (found.highest_m, found.way_rise_m) == pytest.approx((highest_m, way_rise_m))
 
 
 def test_what_rounding_adds_is_not_said_to_rise(monkeypatch):

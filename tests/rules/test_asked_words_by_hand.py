@@ -272,9 +272,9 @@ def test_what_is_flown_on_lost_link_through_entered_airspace_is_marked_so(monkey
 @pytest.mark.parametrize(
     ("flown_m", "asked_m", "error_m", "words"),
     [
-        (42.0, 30.0, 3.0, "148 ft there, 10 ft of it for what the readout may be off"),
-        (42.0, 45.0, 3.0, "158 ft there, 10 ft of it for what the readout may be off"),
-        (42.0, None, 3.0, "148 ft there, 10 ft of it for what the readout may be off"),
+        (42.0, 30.0, 3.0, "148 ft there, with what the readout may be off"),
+        (42.0, 45.0, 3.0, "158 ft there, with what the readout may be off"),
+        (42.0, None, 3.0, "148 ft there, with what the readout may be off"),
         (0.5, None, 0.0, "2 ft there"),
         (42.0, 30.0, 0.0, "138 ft there"),
         (42.0, 30.0, None, "138 ft there"),

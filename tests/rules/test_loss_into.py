@@ -163,12 +163,12 @@ def test_an_extension_beneath_the_path_is_asked_about_and_stays_open():
 
 
 def test_a_return_through_what_is_to_be_asked_for_is_no_stop_and_says_for_what_to_ask():
-    """The path needs 30 m, its return 45 m: 49.2 ft more, 147.6 ft in all, each told rounded up."""
+    """The path needs 30 m, its return 45 m: 98.4 and 147.6 ft, each told rounded up."""
     found = answer(LinkLossAction.RETURN_FIXED, volume(), cells=(cell(200),), height_m=45.0)
     (one,) = [one for one in found.findings if one.rule.startswith("link-loss-above")]
     assert (one.rule, one.mark) == ("link-loss-above-asked", Mark.ACT)
     assert found.verdict is Verdict.PERMISSION_NEEDED
-    assert "50 ft above the 99 ft" in one.message
+    assert "up to 148 ft over the lowest ground about it, where the plan needs 99 ft" in one.message
     assert "ask for 148 ft there" in one.remedy
 
 
@@ -194,9 +194,14 @@ def test_above_the_cell_it_is_said_that_the_automated_service_does_not_give_it(c
     ("cell_ft", "error_m", "asked", "typed"),
     [
         # 48 m are 157.5 ft.
-        (200, 3.0, "ask for 158 ft there, 10 ft of it for what the readout may be off, ", "type 158 ft: "),
-        (120, 3.0, "ask by a further coordination request for 158 ft there, 10 ft of it ", "type 158 ft: "),
-        (150, 3.0, "ask for 150 ft there, 3 ft of it for ", "type 150 ft, the most that is given here: "),
+        (200, 3.0, "ask for 158 ft there, with what the readout may be off, ", "type 158 ft: "),
+        (120, 3.0, "ask by a further coordination request for 158 ft there, with what ", "type 158 ft: "),
+        (
+            150,
+            3.0,
+            "ask for 150 ft there, with what the readout may be off, ",
+            "type 150 ft, the most that is given here: ",
+        ),
         (200, 0.0, "ask for 148 ft there, set a return", "type 148 ft: "),
         (200, None, "ask for 148 ft there, set a return", "type 148 ft: "),
     ],

@@ -41,11 +41,14 @@ def sampled(corner, monkeypatch):
 
 
 def test_of_a_way_that_meets_it_what_lies_in_it_is_sampled(sampled):
-    """It crosses the long side at half its way, 20 m up, and ends 40 m up within it."""
+    """It crosses the long side at half its way, 20 m up, and ends 40 m up within it; 20 m before, 17.2 m."""
     (found,) = sampled((100, 100), (300, 300))
-    assert (found.x_m[0], found.y_m[0]) == pytest.approx((200.0, 200.0), abs=0.1)
+    before_m = 20.0 / np.sqrt(2.0)
+    assert (found.x_m[0], found.y_m[0]) == pytest.approx((200.0 - before_m, 200.0 - before_m), abs=0.1)
+    assert found.planned_amsl_m[0] == pytest.approx(GROUND_M + 20.0 - 8.0 / np.sqrt(8.0), abs=0.05)
+    assert (found.x_m[1], found.y_m[1]) == pytest.approx((200.0, 200.0), abs=0.1)
     assert (found.x_m[-1], found.y_m[-1]) == pytest.approx((300.0, 300.0), abs=0.1)
-    assert found.planned_amsl_m[[0, -1]] == pytest.approx([GROUND_M + 20.0, GROUND_M + 40.0], abs=0.05)
+    assert found.planned_amsl_m[[1, -1]] == pytest.approx([GROUND_M + 20.0, GROUND_M + 40.0], abs=0.05)
     assert found.footprint.length == pytest.approx(200.0 * np.sqrt(2.0))
 
 
