@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from planner.ceiling.cell_grid import _bilinear, _lower_to_nodes
+from planner.ceiling.cell_grid import _bilinear, _lower_to_nodes, _mixed
 
 NAN = math.nan
 
@@ -73,3 +73,19 @@ def test_ground_is_lowered_to_each_node_within_reach_those_of_the_rim_too(
     found = lowest.copy()
     _lower_to_nodes(found, heights, columns, rows, np.diag([1 / cell_m[0], 1 / cell_m[1]]), radius_m)
     assert np.array_equal(found, wanted, equal_nan=True)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "share", "mixed"),
+    [
+        ([1.0, 2.0], [3.0, 4.0], [0.25, 0.5], [1.5, 3.0]),
+        # A node of unknown height beside a known one has no weight at that one; between them it has.
+        ([1.0, 2.0], [np.nan, 4.0], [0.0, 0.5], [1.0, 3.0]),
+        ([np.nan, 2.0], [3.0, 4.0], [1.0, 0.5], [3.0, 3.0]),
+        ([1.0, 2.0], [np.nan, np.nan], [0.0, 0.5], [1.0, np.nan]),
+        ([np.nan, 2.0], [3.0, np.nan], [1.0, 0.0], [3.0, 2.0]),
+    ],
+)
+def test_an_end_of_no_weight_does_not_matter_even_where_it_is_unknown(first, second, share, mixed):
+    found = _mixed(*(np.array(one, dtype=np.float32) for one in (first, second, share)))
+    assert np.array_equal(found, np.array(mixed, dtype=np.float32), equal_nan=True)
