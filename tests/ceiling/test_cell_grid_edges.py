@@ -82,6 +82,8 @@ def test_ground_is_lowered_to_each_node_within_reach_those_of_the_rim_too(
         # A node of unknown height beside a known one has no weight at that one; between them it has.
         ([1.0, 2.0], [np.nan, 4.0], [0.0, 0.5], [1.0, 3.0]),
         ([np.nan, 2.0], [3.0, 4.0], [1.0, 0.5], [3.0, 3.0]),
+        ([1.0, 2.0], [np.nan, 4.0], [0.0, 0.0], [1.0, 2.0]),
+        ([np.nan, 2.0], [3.0, 4.0], [1.0, 1.0], [3.0, 4.0]),
         ([1.0, 2.0], [np.nan, np.nan], [0.0, 0.5], [1.0, np.nan]),
         ([np.nan, 2.0], [3.0, np.nan], [1.0, 0.0], [3.0, 2.0]),
     ],
