@@ -67,7 +67,7 @@ def test_the_highest_of_all_returns_is_told_where_it_is_lost():
     assert one.numbers == {"above_asked_m": 12.0, "asked_agl_m": pytest.approx(PLANNED_M)}
     assert f"Lost at {asking().track.distance_m[5]:.0f} m" in one.message
     # 12 m are 39.4 ft, 42 m 137.8 ft, both rounded up.
-    assert "40 ft above the 99 ft" in one.message
+    assert "up to 138 ft over the lowest ground about it, where the plan needs 99 ft otherwise" in one.message
     assert one.remedy.startswith("ask for 138 ft there")
     assert "40 ft lower" in one.remedy
 

@@ -5,6 +5,7 @@ for each metre onward. That nothing is taken to follow ground steeper than 45 de
 """
 
 import math
+from types import SimpleNamespace
 
 import attrs
 import numpy as np
@@ -16,7 +17,9 @@ from planner.assess import assess_live
 from planner.plan.geometry import Leg, LegShape
 from planner.plan.performance import Performance
 from planner.rules.finding import Mark
+from planner.rules.followed_ground import under_ground
 from planner.track.followed import followed
+from tests.rules.hand_made import complete
 from tests.worlds import plan, points, terrain, world
 
 LIMIT_M = 400 * 0.3048
@@ -310,3 +313,31 @@ def test_it_never_sinks_faster_than_it_can_and_is_never_lower_than_planned(heigh
         low = min(low + min(slope, 1_000.0) * run, track.planned_amsl_m[k])
         assert way.still_amsl_m[k] == pytest.approx(high, abs=1e-6)
         assert way.only_amsl_m[k] == pytest.approx(low, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("deep", "worst", "left", "stretch"),
+    [
+        ({5: 1.0, 6: 3.0, 7: 2.0}, 6, 4, (5, 7)),
+        ({5: 3.0, 6: 1.0}, 5, 4, (5, 6)),
+        # The first ground that it meets is told, deeper as it may be in another.
+        ({5: 1.0, 6: 2.0, 9: 8.0}, 6, 4, (5, 6)),
+        # It comes back to what is planned beyond the ground that it meets: that counts for nothing.
+        ({5: 1.0}, 5, 4, (5, 5)),
+        ({}, None, None, None),
+    ],
+)
+def test_where_it_first_meets_ground(deep, worst, left, stretch):
+    """So far under the ground, put in by hand; elsewhere it is flown as planned."""
+    case = complete()
+    track = case.track
+    meant_m = np.minimum(track.ground_amsl_m, track.planned_amsl_m)
+    only_m = np.array(track.planned_amsl_m)
+    for sample, metres in deep.items():
+        only_m[sample] = meant_m[sample] - metres
+    found = under_ground(case, SimpleNamespace(only_amsl_m=only_m))
+    assert (found and (found.sample, found.left, (found.part.first, found.part.last))) == (
+        None if worst is None else (worst, left, stretch)
+    )
+    if found:
+        assert found.by_m == pytest.approx(deep[worst])
