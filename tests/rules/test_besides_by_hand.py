@@ -19,7 +19,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.case import AboveAsked
-from planner.rules.flown_besides import flown_besides, home_on_lost_link
+from planner.rules.flown_besides import besides_asked_about, flown_besides, home_on_lost_link
 from planner.rules.loss_above_asked import return_above_asked
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
@@ -278,3 +278,10 @@ def test_what_falls_beside_a_straight_leg_is_swept_by_few_corners_and_none_of_it
     ]
     assert shapely.hausdorff_distance(swept, shapely.union_all(hulls)) < 0.2
     assert shapely.get_num_coordinates(swept) < 60
+
+
+def test_where_nothing_is_judged_or_asked_about_nothing_is_above_the_limit():
+    for case in (None, attrs.evolve(asking(), mapped=None), asking()):
+        found = besides_asked_about(case, ())
+        assert found.over_limit([column()])[0] == 0.0
+    assert besides_asked_about(None, ()).shape.is_empty

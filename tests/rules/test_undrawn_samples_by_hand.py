@@ -52,6 +52,15 @@ def test_of_a_way_that_meets_it_what_lies_in_it_is_sampled(sampled):
     assert found.footprint.length == pytest.approx(200.0 * np.sqrt(2.0))
 
 
+def test_out_of_it_the_way_is_sampled_as_far_beside_it(sampled):
+    """The way back: it leaves over the long side at half its way, 20 m up; 20 m on it is at 22.8 m."""
+    (found,) = sampled((300, 300), (100, 100))
+    beyond_m = 200.0 - 20.0 / np.sqrt(2.0)
+    assert (found.x_m[0], found.y_m[0]) == pytest.approx((300.0, 300.0), abs=0.1)
+    assert (found.x_m[-1], found.y_m[-1]) == pytest.approx((beyond_m, beyond_m), abs=0.1)
+    assert found.planned_amsl_m[-1] == pytest.approx(GROUND_M + 20.0 + 8.0 / np.sqrt(8.0), abs=0.05)
+
+
 def test_what_only_its_box_meets_or_nobody_asks_for_has_none(sampled):
     assert sampled((100, 100), (190, 190)) == ()
     assert sampled((-300, -300), (-200, -200)) == ()
