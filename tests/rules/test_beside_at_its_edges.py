@@ -10,10 +10,11 @@ import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.records import PermissionKind
 from planner.rules.beside import close_beside_airspace, close_to_the_end_of_an_allowance
-from planner.rules.beside_unknown import airspace_not_known_beside
+from planner.rules.beside_unknown import airspace_not_known_beside, drawn_parts
 from planner.rules.finding import Mark
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import AirspaceKind
@@ -269,3 +270,24 @@ def test_where_two_allowances_join_neither_ends(turn, apart_m, to_m, told):
     flight = plan(path=high, structures_standing=frozenset({"one", "two"}), **DRAWN_ALONE)
     case = assess_live(flight, world(structures=masts)).case
     assert len(list(close_to_the_end_of_an_allowance(case))) == told
+
+
+@pytest.mark.parametrize(
+    ("loss", "returns"),
+    [
+        (LinkLoss(LinkLossAction.RETURN_FIXED, 1.0), True),
+        (LinkLoss(LinkLossAction.LAND, 1.0), False),
+        (None, False),
+    ],
+)
+def test_a_return_point_is_flown_to_where_it_returns(loss, returns):
+    """Only what returns on lost link comes there, 400 m north of the path."""
+    craft = attrs.evolve(plan().aircraft, link_loss=loss)
+    flight = plan(aircraft=craft, return_point=at(0, 400), **SLANTED)
+    case = assess_live(flight, world()).case
+    there = [shape for words, shape in drawn_parts(case, case.mapped) if words == "the return point"]
+    assert len(there) == returns
+    for shape in there:
+        assert (shape.x, shape.y) == pytest.approx(case.mapped.frame.place_to_xy(at(0, 400)))
+    nowhere = assess_live(attrs.evolve(flight, return_point=None), world()).case
+    assert "the return point" not in [words for words, _ in drawn_parts(nowhere, nowhere.mapped)]
