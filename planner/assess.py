@@ -36,6 +36,7 @@ from planner.rules.judge import (
     valid_until,
 )
 from planner.rules.known_airspace import known_airspace
+from planner.rules.need_as_flown import with_airspace_as_flown
 from planner.rules.told_once import told_once
 from planner.rules.undrawn import hand_on_ways
 from planner.rules.undrawn_samples import undrawn_samples
@@ -156,6 +157,7 @@ def assess_live(
         data=worth.data,
     )
     uses = airspace_uses(plan, mapped, track, volume, spots, undrawn_samples(laid)) if mapped else ()
+    uses = with_airspace_as_flown(laid, uses)
     scene = Scene(plan, mapped, uses) if mapped else None
     flown = [samples for samples in (track, volume) if samples is not None]
     heights = height_needs(plan, mapped, flown) if mapped else ()

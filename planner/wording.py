@@ -14,7 +14,7 @@ from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.geo.time_words import clock, zone_name
 from planner.geo.window import TimeWindow
-from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.need import PermissionNeed, Rise, Route, Subject
 from planner.rules.finding import Basis, Mark
 from planner.saying import AS_IT_COMES, WAYS, Units
 from planner.units import STATUTE_MILE_M
@@ -144,7 +144,8 @@ def heights_of(
         return ()
     found = [f"planned up to {words(drawn_m)} above ground"] if drawn_m is not None else []
     if drawn_m is None:
-        found.append(f"on ways not drawn or on lost link up to {words(asked_m)} above ground")
+        where = need.rise.value if need.rise is Rise.AS_FLOWN else "on ways not drawn or on lost link"
+        found.append(f"{where} up to {words(asked_m)} above ground")
     elif (level := words(asked_m - need.rise_m)) != words(drawn_m):
         found.append(f"on ways not drawn up to {level}")
     if drawn_m is not None and words(asked_m) != words(asked_m - need.rise_m):

@@ -125,6 +125,7 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
 
 _OVER_LOWEST = "planned over the lowest ground near"
 _NOT_DRAWN = "over the lowest ground near on ways that are not drawn or on lost link"
+_AS_FLOWN = f"over the lowest ground near, {Rise.AS_FLOWN.value}"
 """What is asked for counts from there: it may be more than the plan says above the ground straight below."""
 
 
@@ -136,7 +137,7 @@ def _highest(request: AirspaceRequest) -> str:
     level_m = highest_m - request.rise_m
     drawn_ft, level_ft, most_ft = map(planned_ft, (level_m - request.way_rise_m, level_m, highest_m))
     drawn = f"{drawn_ft} " if request.rise_m or request.way_rise_m else ""
-    over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
+    over = _over(request)
     more = f", on ways that are not drawn up to {level_ft}" if level_ft != drawn_ft else ""
     more += f", {request.rise.value} up to {most_ft}" if most_ft != level_ft else ""
     if may_m is None:
@@ -153,6 +154,12 @@ def _highest(request: AirspaceRequest) -> str:
     if typed_m is not None and typed_m < may_m:
         return f"type {limit_ft(typed_m)}, the most that is given here: {made_of}"
     return f"type {planned_ft(may_m)}: {made_of}"
+
+
+def _over(request: AirspaceRequest) -> str:
+    if not request.need.not_drawn:
+        return _OVER_LOWEST
+    return _AS_FLOWN if request.rise is Rise.AS_FLOWN else _NOT_DRAWN
 
 
 def typed_agl_m(request: AirspaceRequest) -> float | None:

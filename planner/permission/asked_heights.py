@@ -59,7 +59,7 @@ def _made_of(need: PermissionNeed, asked_m: float, ways_m: float, risen_m: dict[
     flown_m = max(asked_m, ways_m, *risen_m.values())
     highest_m = _rounded_up(flown_m)
     if need.drawn_agl_m is None:
-        return AskedHeights(highest_m)
+        return AskedHeights(highest_m, rise=need.rise)
     level_m = max(asked_m - need.rise_m, ways_m)
     way_rise_m = level_m - need.drawn_agl_m
     if not _kept(flown_m - level_m):

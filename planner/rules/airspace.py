@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from planner.permission.entries import is_active
-from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.need import PermissionNeed, Rise, Route, Subject
 from planner.plan.model import Purpose
 from planner.rules.asked_words import asked_numbers, readout_words, risen_words
 from planner.rules.bibliography import (
@@ -187,9 +187,12 @@ def _asked(need: PermissionNeed) -> str:
         return "launch or landing lies in it."
     shelf = f", above its floor at {room_ft(need.floor_amsl_m)} above sea level" if need.floor_amsl_m else ""
     if need.not_drawn:
+        what = "the way to or from it, or what the aircraft does by itself on lost link,"
+        if need.rise is Rise.AS_FLOWN:
+            what = f"the flight, {need.rise.value},"
         return (
-            "nothing that is drawn lies in it, but the way to or from it, or what the aircraft does by "
-            f"itself on lost link, comes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
+            f"nothing that is drawn lies in it, but {what} comes up to {over_ft(need.asked_agl_m)} above "
+            f"ground there{shelf}."
         )
     drawn = f"the plan goes up to {over_ft(need.drawn_agl_m or 0.0)} above ground there{shelf}"
     return f"{drawn}{risen_words(need)}."

@@ -37,6 +37,7 @@ def flown_besides(case: Case | None) -> Besides:
     closed = _closed_entered(case, case.mapped)
     lost, higher = tuple(_through_closed(case, case.mapped, closed)), tuple(samples_as_flown(case))
     over = {Rise.ON_LOST_LINK: lost, Rise.AS_FLOWN: higher}
+    ways += [one.footprint for one in higher]
     return Besides(
         _wide(ways + on_lost_link),
         on_lost_link=bool(on_lost_link),

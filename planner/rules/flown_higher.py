@@ -5,11 +5,14 @@ Whoever is granted what is drawn would have a plan that must change.
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import OverWays, over_ways
+from planner.permission.cells import flight_lines
+from planner.permission.need import Rise
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.rules.drawn_slope import own_word
@@ -28,11 +31,17 @@ def ways_as_flown(case: Case) -> OverWays | None:
 
 
 def samples_as_flown(case: Case) -> Iterator[WaySamples]:
-    """Yield the places where it stays higher than drawn, as high as it is there."""
-    places = _higher(case)
-    if places is not None and case.mapped is not None:
-        x_m, y_m, amsl_m = places
-        yield sample_way(case.mapped, np.column_stack([x_m, y_m]), amsl_m)
+    """Yield the places where it stays higher than drawn, as high as it is there, and what they cover."""
+    found, track = where_higher(case), case.track
+    if found is None or track is None or case.mapped is None:
+        return
+    rows, amsl_m = found
+    there = np.zeros(len(track), dtype=bool)
+    there[rows] = True
+    samples = sample_way(case.mapped, np.column_stack([track.x_m[rows], track.y_m[rows]]), amsl_m)
+    yield attrs.evolve(
+        samples, footprint=flight_lines(track.x_m, track.y_m, there), where=Rise.AS_FLOWN.value
+    )
 
 
 def _higher(case: Case) -> tuple[Floats, Floats, Floats] | None:

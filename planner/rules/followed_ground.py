@@ -6,6 +6,9 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.ceiling.evaluate import Scene
+from planner.ceiling.over_ways import over_ways
+from planner.permission.need import Rise
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.performance import Performance
 from planner.rules.bibliography import TERRAIN_CLEARANCE, height_rule
@@ -96,6 +99,7 @@ def above_ceiling(case: Case, flown: Followed) -> Worst | None:
     with np.errstate(invalid="ignore"):
         lawful_plan = track.planned_amsl_m <= profile.ceiling_amsl_m + TOLERANCE_M
         over = np.where(lawful_plan, flown.still_amsl_m - profile.ceiling_amsl_m, np.nan)
+        over = _less_what_is_asked_for(case, track, flown, over)
         above = over > TOLERANCE_M
     if not above.any():
         return None
@@ -103,6 +107,21 @@ def above_ceiling(case: Case, flown: Followed) -> Worst | None:
     part = next(one for one in stretches(track, above) if one.first <= worst <= one.last)
     left = leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
     return Worst(part, worst, left, float(over[worst]))
+
+
+def _less_what_is_asked_for(
+    case: Case, track: Track, flown: Followed, over_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return how far it is above the ceiling (n,) [m] where airspace asked for as flown closes nothing."""
+    rows = np.flatnonzero(over_m > TOLERANCE_M)
+    asked = [use for use in case.uses if use.need.not_drawn and use.need.rise is Rise.AS_FLOWN]
+    if case.mapped is None or not len(rows) or all(use.need.recorded for use in asked):
+        return over_m
+    still_m, left_m = flown.still_amsl_m[rows], over_m.copy()
+    scene = Scene(case.plan, case.mapped, case.uses)
+    there = over_ways(scene, track.x_m[rows], track.y_m[rows], still_m)
+    left_m[rows] = still_m - there.ceiling.amsl_m
+    return left_m
 
 
 def under_ground(case: Case, flown: Followed) -> Worst | None:

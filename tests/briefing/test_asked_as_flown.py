@@ -14,6 +14,7 @@ import pytest
 from planner.assess import assess
 from planner.briefing.request_sheet import requests_for
 from planner.briefing.request_words import request_text
+from planner.desk.need_card import need_lines
 from planner.geo.heights import AboveGround
 from planner.permission.need import Rise, Route
 from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
@@ -23,10 +24,11 @@ from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
+from planner.wording import planned_ft
 from planner.world.airspace import AirspaceKind
 from tests.briefing.test_asked_for_all import troubles
 from tests.briefing.test_asked_for_ways import granted
-from tests.worlds import at, cell, plan, points, terrain, volume, world
+from tests.worlds import above_ground, at, cell, plan, points, record, terrain, volume, world
 
 STEP_M = 25.0
 SLOPE = 3.0 / math.sqrt(15.0**2 - 3.0**2)
@@ -82,6 +84,35 @@ def test_off_a_cliff_what_it_can_not_sink_is_asked_for_and_granted_it_may_fly(ac
     assert request.highest_agl_m == pytest.approx(30.0 + STEP_M - 10.0 * SLOPE, abs=0.6)
     assert troubles(after) == troubles_in_the_open(flown, there)
     assert after.verdict is not Verdict.PERMISSION_NEEDED
+
+
+@pytest.mark.parametrize("action", [LinkLossAction.LAND, None])
+def test_a_shelf_that_nothing_drawn_enters_is_asked_for_where_it_can_not_sink_below_it(action):
+    """Class D begins 40 m above ground, the path is 30 m up; behind the edge it is 53 m up still."""
+    flown = flight(action=action or LinkLossAction.LAND)
+    if action is None:
+        flown = attrs.evolve(flown, aircraft=attrs.evolve(flown.aircraft, link_loss=None))
+    shelf = volume(AirspaceKind.CLASS_D, name="SHELF", floor=above_ground(40.0))
+    there = attrs.evolve(charts(), airspace=(shelf,))
+    before, request, after = granted(flown, there)
+    high_m = 30.0 + STEP_M - 10.0 * SLOPE
+    assert "ground-falls-too-fast" not in troubles(before)
+    assert request.highest_agl_m == pytest.approx(high_m, abs=0.6)
+    assert request.need.drawn_agl_m is None
+    feet = planned_ft(request.highest_agl_m)
+    words = "where the path falls faster than the aircraft sinks"
+    (told,) = [one for one in before.findings if one.rule == "airspace-authorization"]
+    assert f"nothing that is drawn lies in it, but the flight, {words}, comes up to {feet}" in told.message
+    assert (
+        f": {feet} over the lowest ground near, {words}, 10 ft more"
+        in dict(request_text(request, flown).rows)["highest, above ground"]
+    )
+    assert need_lines(request.need, 3.0)[1].casefold().startswith(f"{words} up to {feet} above ground")
+    assert troubles(after) == troubles_in_the_open(flown, there)
+    # What is granted lower does not do.
+    lower = record("SHELF", high_m - 3.0, ring=request.area.ring)
+    (need,) = assess(attrs.evolve(flown, permissions=(lower,)), there).permissions
+    assert need.falls_short == lower
 
 
 def test_the_sheet_and_the_finding_say_why_it_is_more_than_drawn():

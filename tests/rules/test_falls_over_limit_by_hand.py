@@ -7,12 +7,14 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+import shapely
 
 from planner.rules import falls_over_limit as rule
 from planner.rules import flown_higher, flown_over_limit
 from planner.rules.falls_over_limit import above_what_no_answer_lifts
 from planner.rules.flown_higher import samples_as_flown, ways_as_flown, where_higher
 from planner.rules.flown_over_limit import over_height_limit
+from planner.track.way_samples import WaySamples
 
 DRAWN_M = np.array([100.0, 100.0, 100.0, 90.0, 80.0, 70.0])
 
@@ -101,7 +103,7 @@ def higher(monkeypatch, still_m, *, descent_mps=3.0, own=None, **parts):
     monkeypatch.setattr(flown_higher, "flown_as", flown)
     monkeypatch.setattr(flown_higher, "own_word", lambda _case, _track: own)
     monkeypatch.setattr(flown_higher, "able_of", lambda _case: SimpleNamespace(descent_mps=descent_mps))
-    drawn = SimpleNamespace(planned_amsl_m=DRAWN_M, x_m=np.arange(6) * 10.0, y_m=np.arange(6) * 7.0 + 1.0)
+    drawn = Drawn(planned_amsl_m=DRAWN_M, x_m=np.arange(6) * 10.0, y_m=np.arange(6) * 7.0 + 1.0)
     return SimpleNamespace(**{"track": drawn, "mapped": "map", "plan": "plan", "uses": (), **parts}), asked
 
 
@@ -126,12 +128,20 @@ def test_of_straight_legs_only_a_given_rate_says_that_they_are_flown_otherwise(
 def test_the_places_are_those_where_it_stays_higher(monkeypatch):
     monkeypatch.setattr(flown_higher, "Scene", lambda *given: given)
     monkeypatch.setattr(flown_higher, "over_ways", lambda scene, *places: (scene, *map(list, places)))
-    monkeypatch.setattr(
-        flown_higher, "sample_way", lambda mapped, places, amsl_m: (mapped, places.tolist(), amsl_m.tolist())
-    )
+    asked = []
+
+    def sampled(mapped, places, amsl_m):
+        asked.append((mapped, places.tolist(), amsl_m.tolist()))
+        return WaySamples(mapped, *places.T, amsl_m, amsl_m, amsl_m, amsl_m)
+
+    monkeypatch.setattr(flown_higher, "sample_way", sampled)
     case, _ = higher(monkeypatch, (100.0, 101.0, 99.0, 90.0, 81.0, 70.0))
     assert ways_as_flown(case) == (("plan", "map", ()), [10.0, 40.0], [8.0, 29.0], [101.0, 81.0])
-    assert list(samples_as_flown(case)) == [("map", [[10.0, 8.0], [40.0, 29.0]], [101.0, 81.0])]
+    (found,) = samples_as_flown(case)
+    assert asked == [("map", [[10.0, 8.0], [40.0, 29.0]], [101.0, 81.0])]
+    # Single samples: what they cover are places.
+    assert found.footprint.equals(shapely.MultiPoint([(10.0, 8.0), (40.0, 29.0)]))
+    assert found.where == "where the path falls faster than the aircraft sinks"
     for still_m, parts in (
         (DRAWN_M, {}),
         (DRAWN_M + 1.0, {"mapped": None}),
