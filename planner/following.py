@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from planner.ceiling.above_ground import least_room_m, tops_above_ground
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import OverWays, met_beneath, met_straight_up, outlines_about, over_ways
-from planner.flight.answer import flight_of
-from planner.flight.area_flight import area_flight_of
+from planner.flight.answer import flight_of, return_of
+from planner.flight.area_flight import AreaFlight, area_flight_of
+from planner.flight.area_returns import AreaReturns, led_over, over_lowest_of_area
 from planner.flight.failsafe import RETURNS
 from planner.flight.return_ground import over_highest_ground, over_lowest_ground
 from planner.flight.return_places import (
@@ -78,7 +79,7 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     by_report, in_told_air = _by_report(case, area), _in_told_air(case, area)
     put = _put(case, flight.loss if flight else None)
     # Places of an area stand in no order: nothing lies between one and the next.
-    put_of_area = [_put(case, loss, in_row=False) for loss in in_area.losses] if in_area else []
+    put_of_area = _put_of_area(case, area, in_area)
     returned = tuple(one.places for one in (put, *put_of_area) if one is not None)
     case = with_airspace_on_return(attrs.evolve(case, flight=flight, area_flight=in_area, returned=returned))
     over = None if put is None else _over_ceiling(case, put)
@@ -303,6 +304,25 @@ def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | No
     )
     above_m = np.concatenate([np.zeros(len(owner) + len(more.owner)), up.high_m[met] - met_m])
     return _Put(count, places, above_m)
+
+
+def _put_of_area(case: Case, area: AreaSamples | None, flight: AreaFlight | None) -> list[_Put | None]:
+    """Return what of returns from a flying area is put to the ceiling: the lowest ground they pass, too."""
+    if area is None or flight is None:
+        return []
+    found = [_put(case, loss, in_row=False) for loss in flight.losses]
+    action = case.plan.aircraft.link_loss if case.plan.aircraft else None
+    home = None if case.mapped is None else return_of(case.plan, case.mapped)
+    if not found or found[0] is None or action is None or home is None or case.mapped is None:
+        return found
+    # From its top it returns no lower than from below.
+    returns = AreaReturns(area, flight.places[0], action, (home.x_m, home.y_m), flight.comes.wait_m)
+    scene, about = Scene(case.plan, case.mapped, case.uses), np.array(led_over(returns).bounds)
+    room_m = least_room_m(scene, about[::2], about[1::2])
+    closing, _ = outlines_about(scene, about[::2], about[1::2])
+    more = over_lowest_of_area(case.mapped, returns, room_m, closing)
+    above_m = np.append(found[0].above_m, np.zeros(len(more.owner)))
+    return [_Put(found[0].count, found[0].places.and_these(more), above_m), *found[1:]]
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

@@ -24,6 +24,7 @@ _FAR: Final = 1e5
 _ON_A_RAY: Final = 33
 _THROUGH: Final = (-0.95, 0.0, 0.95)
 _ROUNDING_M: Final = 1e-3
+_DECIMALS: Final = 6
 
 
 @attrs.frozen
@@ -36,26 +37,33 @@ class Home:
 
 @attrs.frozen(eq=False)
 class Reach:
-    """How flights from an area come to other places: at its top or low, and how far on in the delay [m]."""
+    """How flights from an area come to other places: at its top or low, and how far on in the delay [m].
+
+    `high`: nodes (n, 2) of high ground that their ways home may lead over.
+    """
 
     ground: PlaneTerrain
     at_top: bool
     wait_m: float
+    high: Floats = attrs.field(factory=lambda: np.empty((0, 2)))
 
 
 def with_places_behind(
     places: Track, area: AreaSamples, home: Home, standing: tuple[Obstacles, Cover], reach: Reach
 ) -> Track:
-    """Return places of an area, and for each thing that stands some behind it on lines from home over it.
+    """Return places of an area, and for each thing that stands, or rises, some behind it as seen from home.
 
     The nearest, the last and the one on the lowest ground; each as low as a flight at those heights above the
     area may come there.
     """
     about = shapely.buffer(area.footprint, reach.wait_m) if reach.wait_m > 0.0 else area.footprint
-    found, of = places_behind(about, home, *_centres(about, home, standing))
+    spots = [_centres(about, home, standing), (reach.high, np.zeros(len(reach.high)))]
+    behind = [places_behind(about, home, *one) for one in spots]
+    found = np.concatenate([one[_chosen(of, reach.ground.ground(*one.T))] for one, of in behind])
     if not len(found) or not len(places):
         return places
-    found = found[_chosen(of, reach.ground.ground(*found.T))]
+    # Three ways lead over one node: they are the same.
+    found = found[np.sort(np.unique(found.round(_DECIMALS), axis=0, return_index=True)[1])]
     here = np.arange(len(places))
     rows = np.append(here, np.zeros(len(found), dtype=np.int64))
     x_m, y_m = np.append(places.x_m, found[:, 0]), np.append(places.y_m, found[:, 1])

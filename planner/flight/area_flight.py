@@ -27,10 +27,11 @@ from planner.flight.area_comes import (
     may_come,
     most_reach_m,
 )
-from planner.flight.area_falls import AtTop, Blows, edges_of, fallen_on, farthest_m
+from planner.flight.area_falls import AtTop, Blows, fallen_on, farthest_m
 from planner.flight.area_lee import in_lee_of
 from planner.flight.area_low_links import LowLink, low_links
 from planner.flight.area_places import outside_of, places_of, standing
+from planner.flight.area_returns import AreaReturns, highest_under, ways_to
 from planner.flight.area_waits import NO_WAIT, Waits, moved_on, waits_of
 from planner.flight.below import Thing, things_beneath
 from planner.flight.cover import Cover, cover_of
@@ -245,8 +246,11 @@ def _lost(
         # Low in the area whatever rises about it is in the way: that is not asked (`rules.area_unjudged`).
         places = moved_on(places, wait_m, ground) if at_top else places
         if ground is not None:
-            reach = Reach(ground, at_top, wait_m if at_top and wait_m > 0.0 else 0.0)
-            hub = Home(home.x_m, home.y_m)
+            hub, on_m = Home(home.x_m, home.y_m), wait_m if at_top and wait_m > 0.0 else 0.0
+            returns = AreaReturns(area, places, action, (home.x_m, home.y_m), on_m)
+            clear_by_m = CLEAR_BY_M if action.clear_by_m is None else action.clear_by_m
+            high = highest_under(mapped, returns, clear_by_m) if at_top else np.empty((0, 2))
+            reach = Reach(ground, at_top, on_m, high)
             places = with_places_behind(places, area, hub, (obstacles, cover), reach)
         places = outside_of(places, cover, obstacles)
         if len(places) < 2:
@@ -319,15 +323,9 @@ def _nearby(
 
 
 def _returned_over(plan: Plan, mapped: Mapped, footprint: BaseGeometry, comes: Comes) -> BaseGeometry | None:
-    """Return what straight ways home lead over, from the area or from where it flew on to."""
+    """Return what straight ways home lead over, or near, from the area or from where it flew on to."""
     action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
     home = return_of(plan, mapped) if action in RETURNS else None
-    return None if home is None else _ways_to(flown_to(footprint, comes), (home.x_m, home.y_m))
-
-
-def _ways_to(footprint: BaseGeometry, spot: tuple[float, float]) -> BaseGeometry:
-    """Return what the straight ways from everywhere in an area to a spot lead over, and a little beside."""
-    edges = edges_of(footprint)
-    three = np.hstack([edges, np.tile(spot, (len(edges), 1))]).reshape(-1, 3, 2)
-    fans = shapely.union_all(shapely.convex_hull(shapely.linestrings(three)))
-    return shapely.buffer(shapely.union(footprint, fans), CLEAR_BY_M)
+    if home is None:
+        return None
+    return shapely.buffer(ways_to(flown_to(footprint, comes), (home.x_m, home.y_m)), CLEAR_BY_M)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.track.samples import AreaSamples
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
@@ -58,7 +59,7 @@ class Failsafe:
         )
 
 
-def return_level_amsl_m(loss: LinkLoss, track: Track, start_amsl_m: Floats) -> Floats:
+def return_level_amsl_m(loss: LinkLoss, track: Track | AreaSamples, start_amsl_m: Floats) -> Floats:
     """Return the height of the way home from each sample (n,) [m AMSL].
 
     Never below where the aircraft is: a return height is climbed to, not
@@ -74,17 +75,17 @@ def return_level_amsl_m(loss: LinkLoss, track: Track, start_amsl_m: Floats) -> F
         case LinkLossAction.RETURN_HIGHEST:
             wanted = np.maximum.accumulate(track.planned_amsl_m)
         case _:
-            wanted = np.full(len(track), np.nan)
+            wanted = np.full(len(start_amsl_m), np.nan)
     return np.maximum(wanted, start_amsl_m)
 
 
-def _fixed(loss: LinkLoss, track: Track) -> Floats:
+def _fixed(loss: LinkLoss, track: Track | AreaSamples) -> Floats:
     match loss.height:
         case AboveSeaLevel(m=m):
-            return np.full(len(track), m)
+            return np.full(len(track.ground_amsl_m), m)
         case AboveLaunch(m=m):
-            return np.full(len(track), track.launch_ground_amsl_m + m)
+            return np.full(len(track.ground_amsl_m), track.launch_ground_amsl_m + m)
         case AboveGround(m=m):
             return np.asarray(track.ground_amsl_m + m)
         case None:
-            return np.full(len(track), np.nan)
+            return np.full(len(track.ground_amsl_m), np.nan)

@@ -18,9 +18,9 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.heights import AboveGround
 from planner.rules.case import Case
-from planner.track.edges import edge_pieces, points_on_ground
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
+from planner.track.shape_places import nodes_in, pieces_between, places_on_edges
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
@@ -31,9 +31,6 @@ _MOST_NODES: Final = 12_000
 _LIKELIEST: Final = 300
 _OTHERS: Final = 3_000
 _NEGLIGIBLE_M: Final = 0.01
-_SPACING_M: Final = 5.0
-_BESIDE_M: Final = 0.02
-"""Where just inside and just outside of an outline are."""
 _SQUARES: Final = 4.0
 """A square of places that are asked together is so much narrower than it reaches."""
 _COARSE: Final = 8.0
@@ -72,40 +69,14 @@ def _follows_ground(case: Case) -> bool:
 
 def _edges(mapped: Mapped, strip: BaseGeometry) -> Iterator[Floats]:
     """Yield places on the strip's edge, and on either side of that of each outline in it."""
-    yield _on_edge(mapped, strip)
-    if strip.is_empty:
-        return
-    for column in map(int, mapped.outlines.columns_near(np.array(strip.bounds))):
-        # No more of it than is near.
-        outline = shapely.intersection(mapped.outlines.polygon(column), shapely.buffer(strip, 1.0))
-        for side_m in (-_BESIDE_M, _BESIDE_M):
-            edge = shapely.buffer(outline, side_m, join_style="mitre").boundary
-            yield _on_edge(mapped, shapely.intersection(edge, strip))
-
-
-def _on_edge(mapped: Mapped, shape: BaseGeometry) -> Floats:
-    if mapped.ground is None:
-        return np.asarray(shapely.get_coordinates(shapely.segmentize(shape, _SPACING_M))).reshape(-1, 2)
-    found = points_on_ground(list(edge_pieces(shape)), mapped.ground)
-    return np.concatenate([np.empty((0, 2)), *found])
+    columns = [] if strip.is_empty else mapped.outlines.columns_near(np.array(strip.bounds)).tolist()
+    yield from places_on_edges(mapped.ground, strip, (mapped.outlines.polygon(one) for one in columns))
 
 
 def _nodes(mapped: Mapped, samples: AreaSamples, strip: BaseGeometry, far_m: float) -> Floats:
     """Return the nodes of the ground in the strip; of those within its error beside, the nearest place."""
-    ground = mapped.ground
-    if ground is None or strip.is_empty:
-        return np.empty((0, 2))
-    error_m = ground.terrain.horizontal_uncertainty_m
-    about = shapely.buffer(strip, error_m) if error_m > 0.0 else strip
-    nodes = np.column_stack(ground.nodes_within(about.bounds))
-    shapely.prepare(about)
-    shapely.prepare(strip)
-    nodes = nodes[shapely.intersects_xy(about, *nodes.T)]
-    beside = ~shapely.intersects_xy(strip, *nodes.T)
-    if beside.any():
-        lines = shapely.shortest_line(strip, shapely.points(nodes[beside]))
-        nodes[beside] = shapely.get_coordinates(lines)[::2]
-    if len(nodes) <= _MOST_NODES:
+    ground, nodes = mapped.ground, nodes_in(mapped.ground, strip)
+    if ground is None or len(nodes) <= _MOST_NODES:
         return nodes
     return nodes[_likeliest(mapped, ground, samples, nodes, far_m)]
 
@@ -119,7 +90,7 @@ def _likeliest(
     with np.errstate(invalid="ignore"):
         depth_m = np.nan_to_num(bound_m - low_m, nan=-np.inf)
     chosen: list[Ints] = [np.arange(0, len(nodes), len(nodes) // _OTHERS + 1)]
-    for piece in _pieces(mapped, nodes):
+    for piece in pieces_between(mapped, nodes):
         most = piece[np.argsort(-depth_m[piece], kind="stable")]
         first, last = most[:_LIKELIEST], most[-_LIKELIEST // 10 :]
         lowest = piece[np.argsort(low_m[piece], kind="stable")][: _LIKELIEST // 10]
@@ -148,19 +119,6 @@ def _squares(places: Floats, side_m: float) -> tuple[Floats, Ints]:
     """Return the middles of the squares in which places lie, and which of them each is in."""
     squares, own = np.unique(np.floor(places / side_m), axis=0, return_inverse=True)
     return (squares + 0.5) * side_m, np.asarray(own).ravel()
-
-
-def _pieces(mapped: Mapped, nodes: Floats) -> list[Ints]:
-    """Return the nodes of each piece of the plane between outlines: there the same limits hold."""
-    box = np.concatenate([nodes.min(axis=0), nodes.max(axis=0)])
-    inside = [
-        mapped.outlines.contains(column, *nodes.T) for column in map(int, mapped.outlines.columns_near(box))
-    ]
-    if not inside:
-        return [np.arange(len(nodes))]
-    _, own = np.unique(np.packbits(np.stack(inside), axis=0).T, axis=0, return_inverse=True)
-    order = np.argsort(own.ravel(), kind="stable")
-    return np.split(order, np.flatnonzero(np.diff(own.ravel()[order])) + 1)
 
 
 def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
