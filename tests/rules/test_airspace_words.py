@@ -14,7 +14,7 @@ import pytest
 from planner.assess import assess_live
 from planner.geo.heights import AboveSeaLevel
 from planner.geo.window import TimeWindow
-from planner.permission.need import Subject
+from planner.permission.need import Rise, Subject
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
@@ -109,6 +109,25 @@ def test_what_home_on_lost_link_rises_by_is_told_apart():
     assert "the plan goes up to 103 ft above ground there, on lost link up to 142 ft." in found.message
     assert found.numbers["asked_agl_m"] == pytest.approx(ft(142) - 12.0)
     assert found.numbers["above_asked_m"] == 12.0
+
+
+@pytest.mark.parametrize(
+    ("rise", "what"),
+    [
+        (Rise.ON_LOST_LINK, "the way to or from it, or what the aircraft does by itself on lost link,"),
+        (Rise.AS_FLOWN, f"the flight, {Rise.AS_FLOWN.value},"),
+    ],
+)
+def test_what_of_it_that_is_not_drawn_comes_there(rise, what):
+    case = assess_live(
+        plan(PART_107, launch=None, landing=None, path=hover(30.0)),
+        world(airspace=(volume(),), cells=FOUR_HUNDRED),
+    ).case
+    (use,) = case.uses
+    need = attrs.evolve(use.need, asked_agl_m=ft(142), not_drawn=True, rise=rise)
+    there = attrs.evolve(case, uses=(attrs.evolve(use, need=need),), needs=(need,))
+    (found,) = (one for one in permission_findings(there) if one.rule == "airspace-authorization")
+    assert f"nothing that is drawn lies in it, but {what} comes up to 142 ft above ground" in found.message
 
 
 def test_who_only_launches_there_is_told_so():

@@ -132,7 +132,7 @@ def test_a_node_that_counts_within_the_ground_s_error_is_asked_from_where_it_cou
 
 def test_without_ground_the_edge_is_asked_every_five_metres():
     case = SimpleNamespace(plan=SimpleNamespace(area=None), once=lambda _key, make: make())
-    nothing = SimpleNamespace(columns_near=lambda _box: [])
+    nothing = SimpleNamespace(columns_near=lambda _box: np.empty(0, dtype=np.int64))
     area = flown(Hills())
     ahead = ahead_of(case, SimpleNamespace(ground=None, outlines=nothing), area, FAR_M)
     away_m = shapely.distance(shapely.points(ahead.places), FOOTPRINT)

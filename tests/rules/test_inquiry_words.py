@@ -6,6 +6,7 @@ which is missing opens nothing is, too: missing data never becomes ready.
 """
 
 from datetime import timedelta
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
+from planner.rules.inquiries import asked_agl_m
 from planner.rules.inquiry_uses import inquiry_uses
 from planner.world.airspace import AirspaceKind
 from tests.worlds import (
@@ -234,3 +236,12 @@ def test_of_two_pieces_the_one_is_told_whose_floor_lies_lower():
     shelf = volume(AirspaceKind.CLASS_E4, EAST, floor=above_ground(ft(100)), name="FIELD E4", key="shelf")
     assert "it begins at the ground" in told(surface, shelf).message
     assert "stay under" not in told(surface, shelf).remedy
+
+
+@pytest.mark.parametrize(
+    ("heights", "asked_m"),
+    [((30.0,), 30.0), ((30.0, 50.0, 40.0), 50.0), ((30.0, np.nan), None), ((np.nan,), None)],
+)
+def test_the_greatest_height_asked_about_is_known_where_all_are(heights, asked_m):
+    parts = [SimpleNamespace(asked_agl_m=lambda high=high: high) for high in heights]
+    assert asked_agl_m(SimpleNamespace(parts=parts)) == asked_m
