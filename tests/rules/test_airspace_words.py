@@ -130,10 +130,25 @@ def test_what_of_it_that_is_not_drawn_comes_there(rise, what):
     assert f"nothing that is drawn lies in it, but {what} comes up to 142 ft above ground" in found.message
 
 
-def test_who_only_launches_there_is_told_so():
+def test_who_only_launches_there_is_asked_for_what_is_flown_close_beside_it():
+    """700 m of way to a path 30 m up: 5.1 m, 16.9 ft, where it is 20 m beside the 100 m about the launch."""
     core = volume(outline=disc(100.0, (0.0, 700.0)), top=above_ground(0.05))
     found = only(core, launch=GroundSpot(at(0, 700), LandStatus.OWN))
-    assert found.message.startswith("Class D: launch or landing lies in it. The lowest")
+    assert found.message.startswith("Class D: the plan goes up to 17 ft above ground there. The lowest")
+
+
+@pytest.mark.parametrize(("asked_m", "ground"), [(0.09, True), (0.11, False)])
+def test_on_the_ground_alone_no_height_is_said(asked_m, ground):
+    case = assess_live(
+        plan(PART_107, launch=None, landing=None, path=hover(30.0)),
+        world(airspace=(volume(),), cells=FOUR_HUNDRED),
+    ).case
+    (use,) = case.uses
+    need = attrs.evolve(use.need, asked_agl_m=asked_m)
+    there = attrs.evolve(case, uses=(attrs.evolve(use, need=need),), needs=(need,))
+    (found,) = (one for one in permission_findings(there) if one.rule == "airspace-authorization")
+    assert ("launch or landing lies in it. The lowest" in found.message) is ground
+    assert ("the plan goes up to 1 ft" in found.message) is not ground
 
 
 def test_its_way_to_the_path_leads_up_in_it():
