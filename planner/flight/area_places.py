@@ -72,9 +72,13 @@ def places_of(
 
 def _corners(area: AreaSamples) -> NDArray[np.int64]:
     """Return the samples at the corners of an area, or nearest to them."""
-    corners = shapely.points(shapely.get_coordinates(shapely.convex_hull(area.footprint)))
-    samples = shapely.STRtree(np.asarray(shapely.points(np.column_stack([area.x_m, area.y_m])), dtype=object))
-    return np.asarray(samples.nearest(corners), dtype=np.int64)
+    known = area.kept.get("corners")
+    if isinstance(known, np.ndarray):
+        return known
+    corners = np.unique(shapely.get_coordinates(shapely.convex_hull(area.footprint)), axis=0)
+    nearest = [int(np.argmin((area.x_m - x_m) ** 2 + (area.y_m - y_m) ** 2)) for x_m, y_m in corners]
+    found = area.kept["corners"] = np.unique(np.array(nearest, dtype=np.int64))
+    return found
 
 
 def repeated(places: Track, rows: NDArray[np.int64], x_m: Floats, y_m: Floats, ground: PlaneTerrain) -> Track:

@@ -8,7 +8,7 @@ bound of how high it comes over each of them says so.
 """
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, cast
 
 import attrs
 import numpy as np
@@ -37,6 +37,7 @@ _COARSE: Final = 8.0
 """And one in which no more than the highest place is kept for a bound."""
 _AT_ONCE: Final = 512
 _NARROWEST_M: Final = 0.5
+_ROUNDING: Final = 1e-12
 
 
 @attrs.frozen(eq=False)
@@ -58,7 +59,13 @@ def ahead_of(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> 
         places = np.concatenate([*_edges(mapped, strip), _nodes(mapped, samples, strip, far_m)])
         return Ahead(places, highest_within(samples, places, far_m))
 
-    return case.once(("ahead of the area", far_m), found)
+    # Of the same area and map, whatever has been found of the case since.
+    known = samples.kept.get(("ahead of the area", far_m, _follows_ground(case)))
+    if isinstance(known, tuple) and known[0] is mapped:
+        return cast("Ahead", known[1])
+    ahead = found()
+    samples.kept["ahead of the area", far_m, _follows_ground(case)] = mapped, ahead
+    return ahead
 
 
 def _follows_ground(case: Case) -> bool:
@@ -105,6 +112,8 @@ def _likeliest(
 def _bound(samples: AreaSamples, nodes: Floats, far_m: float) -> Floats:
     """Return no less than how high it comes over each node [m AMSL], by squares of the plane."""
     known = np.flatnonzero(~np.isnan(samples.planned_amsl_m))
+    if not len(known):
+        return np.full(len(nodes), np.nan)
     side_m = max(far_m / _COARSE, _NARROWEST_M)
     # From a square's middle to what lies in it; from a sample to that of its square.
     spare_m = side_m / np.sqrt(2.0)
@@ -112,29 +121,50 @@ def _bound(samples: AreaSamples, nodes: Floats, far_m: float) -> Floats:
     (at, own), (nodes_at, nodes_own) = _squares(flown, side_m), _squares(nodes, side_m)
     most_m = np.full(len(at), -np.inf)
     np.fmax.at(most_m, own, samples.planned_amsl_m[known])
-    return _highest(at, most_m, nodes_at, far_m + 2.0 * spare_m)[nodes_own]
+    return _highest(_Flown.of(at, most_m), nodes_at, far_m + 2.0 * spare_m)[nodes_own]
 
 
 def _squares(places: Floats, side_m: float) -> tuple[Floats, Ints]:
     """Return the middles of the squares in which places lie, and which of them each is in."""
-    squares, own = np.unique(np.floor(places / side_m), axis=0, return_inverse=True)
-    return (squares + 0.5) * side_m, np.asarray(own).ravel()
+    squares = np.floor(places / side_m).astype(np.int64)
+    least = squares.min(axis=0)
+    across = int(squares[:, 1].max() - least[1]) + 1
+    # Told apart by one number each: to sort pairs takes many times as long.
+    numbers, own = np.unique((squares - least) @ np.array([across, 1]), return_inverse=True)
+    found = np.column_stack(np.divmod(numbers, across)) + least
+    return (found + 0.5) * side_m, np.asarray(own).ravel()
 
 
 def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
     """Return, per place, how high the area is flown so near to it [m AMSL], NaN where nobody knows."""
-    known = ~np.isnan(samples.planned_amsl_m)
-    if not known.any() or not len(places):
-        return np.full(len(places), np.nan)
-    flown = np.column_stack([samples.x_m, samples.y_m])[known]
-    return _highest(flown, samples.planned_amsl_m[known], places, far_m)
+    if not len(places):
+        return np.empty(0)
+    flown = samples.kept.get("flown from above")
+    if not isinstance(flown, _Flown):
+        known = ~np.isnan(samples.planned_amsl_m)
+        places_flown = np.column_stack([samples.x_m, samples.y_m])[known]
+        flown = samples.kept["flown from above"] = _Flown.of(places_flown, samples.planned_amsl_m[known])
+    return _highest(flown, places, far_m) if len(flown.planned_m) else np.full(len(places), np.nan)
 
 
-def _highest(flown: Floats, planned_m: Floats, places: Floats, far_m: float) -> Floats:
-    """Return, per place, the greatest height of what is flown (m, 2) so near; by squares of places."""
-    order = np.argsort(-planned_m, kind="stable")
-    flown, planned_m = flown[order], planned_m[order]
-    tree = shapely.STRtree(np.asarray(shapely.points(flown), dtype=object))
+@attrs.frozen(eq=False)
+class _Flown:
+    """Where it is flown (m, 2) and how high (m,) [m AMSL], the highest first; and where each is found."""
+
+    places: Floats
+    planned_m: Floats
+    tree: shapely.STRtree
+
+    @classmethod
+    def of(cls, places: Floats, planned_m: Floats) -> "_Flown":
+        order = np.argsort(-planned_m, kind="stable")
+        tree = shapely.STRtree(np.asarray(shapely.points(places[order]), dtype=object))
+        return cls(places[order], planned_m[order], tree)
+
+
+def _highest(over: _Flown, places: Floats, far_m: float) -> Floats:
+    """Return, per place, the greatest height of what is flown so near; by squares of places."""
+    flown, planned_m, tree = over.places, over.planned_m, over.tree
     # Places of the area stand apart: the nearest counts in any case.
     nearest = tree.query_nearest(shapely.points(places), all_matches=False)[1]
     found = np.asarray(planned_m[nearest], dtype=float)
@@ -152,10 +182,12 @@ def _highest(flown: Floats, planned_m: Floats, places: Floats, far_m: float) -> 
 def _first_within(flown: Floats, places: Floats, far_m: float, planned_m: Floats) -> Floats:
     """Return, per place, the height of the first of what is flown that is so near, -inf for none."""
     found, left = np.full(len(places), -np.inf), np.arange(len(places))
+    far_square = far_m**2 * (1.0 + _ROUNDING)
+    (flown_x, flown_y), (x_m, y_m) = flown.T, places.T
     for first in range(0, len(flown), _AT_ONCE):
         turn = slice(first, first + _AT_ONCE)
-        aside = flown[turn, None] - places[left]
-        near = np.hypot(aside[..., 0], aside[..., 1]) <= far_m
+        east_m, north_m = flown_x[turn, None] - x_m[left], flown_y[turn, None] - y_m[left]
+        near = east_m * east_m + north_m * north_m <= far_square
         met = near.any(axis=0)
         found[left[met]] = planned_m[turn][near[:, met].argmax(axis=0)]
         left = left[~met]

@@ -62,12 +62,28 @@ def nearest_of_area(
     if not reached.any():
         return None
     places = np.column_stack([samples.x_m[reached], samples.y_m[reached]])
-    apart_m = np.asarray(shapely.distance(shapely.points(places), outline))
     if among is not None and nearest.length == 0.0:
-        k = int(np.argmin(apart_m))
-        return NearArea(float(apart_m[k]), *places[k].tolist()) if apart_m[k] <= within_m else None
-    away_m = max(float(nearest.length), float(np.min(apart_m)) - spare_m)
+        places, apart_m = _near(places, outline, within_m)
+        k = int(np.argmin(apart_m)) if len(apart_m) else -1
+        return NearArea(float(apart_m[k]), *places[k].tolist()) if k >= 0 else None
+    shapely.prepare(outline)
+    if shapely.intersects_xy(outline, *places.T).any():
+        return NearArea(float(nearest.length), x_m, y_m)
+    _, apart_m = _near(places, outline, within_m + spare_m)
+    away_m = max(float(nearest.length), float(np.min(apart_m, initial=np.inf)) - spare_m)
     return NearArea(away_m, x_m, y_m) if away_m <= within_m else None
+
+
+def _near(places: Floats, outline: BaseGeometry, within_m: float) -> tuple[Floats, Floats]:
+    """Return which places (n, 2) are so near to an outline, and how near [m]."""
+    west, south, east, north = outline.bounds
+    x_m, y_m = places.T
+    about = (x_m >= west - within_m) & (x_m <= east + within_m)
+    about &= (y_m >= south - within_m) & (y_m <= north + within_m)
+    points = np.asarray(shapely.points(places[about]))
+    shapely.prepare(outline)
+    near = shapely.dwithin(outline, points, within_m)
+    return places[about][near], np.asarray(shapely.distance(points[near], outline))
 
 
 def _at_heights(
@@ -81,7 +97,8 @@ def _at_heights(
     """Return which samples of an area are so near to an outline, at heights of the airspace there."""
     volume, outline = there
     places = np.asarray(shapely.points(np.column_stack([samples.x_m, samples.y_m])))
-    near = np.flatnonzero(shapely.dwithin(places, outline, within_m) & ~np.isnan(samples.planned_amsl_m))
+    shapely.prepare(outline)
+    near = np.flatnonzero(shapely.dwithin(outline, places, within_m) & ~np.isnan(samples.planned_amsl_m))
     edge, planned_m = nearest_edge(outline, places[near]), samples.planned_amsl_m[near]
     from_m = np.full(len(near), -np.inf) if comes_down else samples.ground_amsl_m[near]
     reached = np.zeros(len(samples.x_m), dtype=bool)

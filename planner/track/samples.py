@@ -77,6 +77,8 @@ class AreaSamples:
     columns: dict[int, Mask]
     where: str = "in the flying area"
     is_surface: bool = True
+    kept: dict[Hashable, object] = attrs.field(init=False, factory=dict, repr=False)
+    """What is found from these samples alone, kept for whoever asks again; it changes no answer."""
 
     @property
     def flown_from_amsl_m(self) -> Floats:

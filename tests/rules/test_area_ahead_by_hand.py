@@ -42,7 +42,7 @@ def flown(hills):
     """All nodes of the area, flown 100 m above the rising ground."""
     inside = shapely.intersects_xy(FOOTPRINT, hills.x_m, hills.y_m)
     x_m, y_m = hills.x_m[inside], hills.y_m[inside]
-    return SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=400.0 + 0.3 * x_m, footprint=FOOTPRINT)
+    return SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=400.0 + 0.3 * x_m, footprint=FOOTPRINT, kept={})
 
 
 class Outlines:
@@ -117,7 +117,9 @@ def test_how_high_it_comes_is_the_highest_of_all_within_reach_or_the_nearest(far
     away_m[:, ::7] = np.inf
     counts = away_m <= np.maximum(far_m, away_m.min(axis=1, keepdims=True))
     most_m = np.where(counts, np.nan_to_num(planned_m, nan=-np.inf), -np.inf).max(axis=1)
-    found = highest_within(SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=planned_m), places, far_m)
+    found = highest_within(
+        SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=planned_m, kept={}), places, far_m
+    )
     assert found.tolist() == most_m.tolist()
 
 

@@ -26,6 +26,7 @@ AREA = SimpleNamespace(
     y_m=np.array([-50.0, 0.0, 50.0, 0.0]),
     planned_amsl_m=np.array([300.0, 330.0, 310.0, np.nan]),
     footprint=shapely.box(-100.0, -50.0, 100.0, 50.0),
+    kept={},
 )
 
 
