@@ -16,7 +16,7 @@ def ask_late(request: AirspaceRequest, now_utc: datetime | None) -> tuple[str, .
     said.
     """
     start_utc = request.start_utc
-    if now_utc is None or start_utc is None or request.need.recorded:
+    if now_utc is None or start_utc is None or (request.need.recorded and not request.outgrown):
         return ()
     if now_utc >= start_utc:
         return ("The time of the flight has begun or is past: nothing can be asked for it any more.",)

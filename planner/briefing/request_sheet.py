@@ -10,6 +10,7 @@ from planner.assessment import Assessment
 from planner.atomic import write_bytes
 from planner.briefing import geojson_out, kml
 from planner.briefing.ask_late import ask_late
+from planner.briefing.asked_anew import asked_anew
 from planner.briefing.briefing import stamps
 from planner.briefing.flight_kml import flight_folder
 from planner.briefing.front_page import heading
@@ -44,13 +45,19 @@ def requests_for(
 ) -> tuple[AirspaceRequest, ...]:
     """Return the requests of an assessed plan, recorded ones included; `margin_m` as in `requests_of`.
 
+    What is on record is asked for as if it were not.
     `now_utc` is when it is asked: it decides which of the usual times to ask have passed, nothing else.
     """
+    found = asked_anew(assessment, _requests(assessment, margin_m), lambda one: _requests(one, margin_m))
+    return tuple(attrs.evolve(one, asked_utc=now_utc) for one in found)
+
+
+def _requests(assessment: Assessment, margin_m: float | None) -> tuple[AirspaceRequest, ...]:
     scene = assessment.scene
     if scene is None:
         return ()
     asked_about = inquiry_uses(assessment.case)
-    found = requests_of(
+    return requests_of(
         scene.plan,
         scene.mapped,
         (*scene.uses, *asked_about),
@@ -59,7 +66,6 @@ def requests_for(
         margin_m=margin_m,
         besides=besides_asked_about(assessment.case, asked_about),
     )
-    return tuple(attrs.evolve(one, asked_utc=now_utc) for one in found)
 
 
 def write_request(

@@ -221,7 +221,7 @@ def _place_warnings(request: AirspaceRequest) -> list[str]:
 
 
 def _warnings(request: AirspaceRequest) -> list[str]:
-    found = [*ask_late(request, request.asked_utc), *_place_warnings(request)]
+    found = [*ask_late(request, request.asked_utc), *_outgrown(request), *_place_warnings(request)]
     value_m = request.need.cell_ceiling_agl_m
     if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
         found.append(
@@ -245,6 +245,14 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     if not request.times and request.need.route is not Route.NONE:
         found.append("No time to ask ahead is published for this route: ask as early as you can.")
     return found
+
+
+def _outgrown(request: AirspaceRequest) -> list[str]:
+    """Return which records hold for less height than is flown."""
+    names = ", ".join(plain(record.reference, 80) for record in request.outgrown)
+    if not names:
+        return []
+    return [f"{names}, on record, holds for less height than the flight needs: ask anew for all of it."]
 
 
 def _whose_word(request: AirspaceRequest) -> str:

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from planner.geo.heights import AboveGround
 from planner.geo.place import Place
 from planner.permission.ask_times import AskTime, ask_times
 from planner.permission.asked_heights import asked_heights
@@ -19,7 +20,9 @@ from planner.permission.need import PermissionNeed, Rise
 from planner.permission.needs import AirspaceUse
 from planner.permission.part import Part
 from planner.permission.records import same_name
+from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Plan
+from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples, sample_area, sample_spots
 from planner.track.track import Track
@@ -126,6 +129,18 @@ class AirspaceRequest:
         if self.highest_agl_m is None or self.readout_error_m is None:
             return None
         return self.highest_agl_m + self.readout_error_m
+
+    @property
+    def outgrown(self) -> tuple[PermissionRecord, ...]:
+        """What it has on record for less height above ground than is flown, on lost link, too."""
+        highest_m = self.highest_agl_m
+        return tuple(
+            record
+            for record in self.need.records
+            if highest_m is not None
+            and isinstance(record.ceiling, AboveGround)
+            and record.ceiling.m < highest_m - TOLERANCE_M
+        )
 
     @property
     def duration(self) -> timedelta | None:
