@@ -150,3 +150,87 @@ def test_where_nobody_says_what_airspace_there_is_only_what_is_shut_is_known():
     assert np.isnan(found).tolist() == row(False, True, False).tolist()
     assert (found[2:] == ceiling.amsl_m[2:]).all()
     assert where_known(ceiling, Somewhere(), attrs.evolve(mapped, airspace_known_in=None)) is ceiling
+
+
+# ---- figures of pieces, with legs and heights put in by hand
+
+
+def test_at_a_point_the_last_figure_before_it_and_the_first_after_it_meet(monkeypatch):
+    monkeypatch.setattr(
+        never_exceed, "figures_of_leg", lambda _t, _p, leg, *_: (f"{leg} first", f"{leg} last")
+    )
+    track = SimpleNamespace(point_sample=np.array([0, 3, 5]))
+    met = [never_exceed.figures_meeting(track, None, point, 1.0, HeightUnit.FEET) for point in range(3)]
+    assert met == [("0 first",), ("0 last", "1 first"), ("1 last",)]
+
+
+def piece(leg, from_m, to_m, figure=100):
+    return SimpleNamespace(leg=leg, from_m=from_m, to_m=to_m, figure=figure)
+
+
+ON_TWO_LEGS = SimpleNamespace(
+    leg=np.array([0, 0, 0, 1, 1, 1]),
+    point_sample=np.array([0, 3, 5]),
+    distance_m=np.array([0.0, 10.0, 20.0, 30.0, 40.0, 50.0]),
+)
+STRAIGHT_UP = SimpleNamespace(
+    leg=ON_TWO_LEGS.leg,
+    point_sample=ON_TWO_LEGS.point_sample,
+    distance_m=np.array([0.0, 10.0, 20.0, 30.0, 30.0, 30.0]),
+)
+
+
+@pytest.mark.parametrize(
+    ("track", "of", "samples"),
+    [
+        (ON_TWO_LEGS, piece(0, 0.0, 30.0), [0, 1, 2, 3]),
+        (ON_TWO_LEGS, piece(0, 10.0, 20.0), [1, 2]),
+        (ON_TWO_LEGS, piece(1, 30.0, 50.0), [3, 4, 5]),
+        (ON_TWO_LEGS, piece(1, 40.0, 50.0), [4, 5]),
+        # The second leg leads straight up: none of it but its beginning is of the first.
+        (STRAIGHT_UP, piece(0, 0.0, 30.0), [0, 1, 2, 3]),
+        (STRAIGHT_UP, piece(1, 30.0, 30.0), [3, 4, 5]),
+    ],
+)
+def test_a_piece_has_the_samples_at_both_its_ends(track, of, samples):
+    assert never_exceed.samples_of(track, of).tolist() == samples
+
+
+@pytest.mark.parametrize(
+    ("planned_ft", "told"),
+    [
+        # The ceiling is 100.6 ft above launch, the figure 100; what is planned is shown to the nearest foot.
+        ([100.6, 100.6, 100.6, 100.6], True),
+        ([90.0, 100.6, 90.0, 90.0], True),
+        ([90.0, 100.4, 90.0, 90.0], False),
+        # Where any of it is above the ceiling the plan is wrong.
+        ([90.0, 100.6, 101.0, 90.0], False),
+        ([101.0, 101.0, 101.0, 101.0], False),
+    ],
+)
+def test_what_is_lawful_but_shown_above_its_figure_is_told(planned_ft, told):
+    track = SimpleNamespace(
+        **vars(ON_TWO_LEGS),
+        planned_amsl_m=300.0 + 0.3048 * np.array([*planned_ft, 0.0, 0.0]),
+        launch_ground_amsl_m=300.0,
+    )
+    ceiling = SimpleNamespace(ceiling_amsl_m=np.full(6, 300.0 + 0.3048 * 100.6))
+    of = piece(0, 0.0, 30.0)
+    assert never_exceed.planned_over(track, ceiling, [of], HeightUnit.FEET) == ((of,) if told else ())
+
+
+@pytest.mark.parametrize(
+    ("lowest_m", "parts"),
+    [
+        ((10.0, 20.0, 30.0, 30.0), [(0, 1), (2, 3), (4, 7)]),
+        ((10.0, 20.0, 30.0, 20.0), [(0, 1), (2, 3), (4, 5), (6, 7)]),
+        ((10.0, 10.0, 10.0, 20.0), [(0, 5), (6, 7)]),
+        ((10.0, np.nan, np.nan, 20.0), [(0, 1), (2, 5), (6, 7)]),
+    ],
+)
+def test_neighbours_with_one_lowest_ceiling_are_one_piece(lowest_m, parts):
+    ceiling = SimpleNamespace(ceiling_amsl_m=np.repeat(lowest_m, 2) + np.tile([0.0, 3.0], 4))
+    pieces = [np.array([2 * k, 2 * k + 1]) for k in range(4)]
+    joined = never_exceed._without_idle_splits(ceiling, pieces)
+    assert [(one[0], one[-1]) for one in joined] == parts
+    assert all((np.diff(one) == 1).all() for one in joined)

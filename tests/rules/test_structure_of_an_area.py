@@ -50,6 +50,12 @@ def test_where_it_is_not_needed_or_does_not_do_nothing_is_told(changes):
     assert not told(**changes)
 
 
+def test_as_high_as_it_allows_it_is_needed():
+    """400 ft over its 100 ft: 100 ft over the ground's own limit at its foot, 40 ft more at the west."""
+    (one,) = told(AboveSeaLevel(GROUND_M + ft(500)))
+    assert one.numbers["over_m"] == pytest.approx(ft(100) + 0.1 * ft(400), abs=1.0)
+
+
 def test_of_several_of_one_name_one_is_told_and_of_two_names_both():
     near = tower(100, (30.0, 0.0), key="second")
     assert len(told(structures=(MAST, near), standing=("mast", "second"))) == 1

@@ -3,12 +3,15 @@
 What is gravest, and that 100 m over somebody are a long stay: our own rules (issue 6, design 2).
 """
 
+from types import SimpleNamespace
+
 import attrs
 import numpy as np
 import pytest
 import shapely
 
 from planner.flight.below import Below, Thing
+from planner.rules import loss_axis
 from planner.rules.case import AskedOnReturn, MetOnLoss
 from planner.rules.loss_axis import worst_loss
 from planner.rules.stays_over import stays_over
@@ -101,3 +104,25 @@ def test_who_is_as_near_beside_as_no_aircraft_keeps_its_place_is_stayed_over(par
 
 def test_without_a_path_nobody_is_stayed_over():
     assert not beside((-300, 4, -180, 9), case={"track": None})
+
+
+@pytest.mark.parametrize(
+    ("left", "sample"),
+    [
+        ([0.3, 0.1, 0.2], None),
+        ([0.3, 0.0, 0.2], 1),
+        ([0.3, -0.1, -0.2], 2),
+        ([np.nan, 0.1, -0.2], 2),
+        ([np.nan, np.nan, np.nan], None),
+    ],
+)
+def test_where_its_battery_is_empty_before_it_is_home(left, sample, monkeypatch):
+    """The least that is left counts; it does not come home, and that is trouble."""
+    monkeypatch.setattr(loss_axis, "left_after_return", lambda *_: np.array(left))
+    charge = SimpleNamespace(energy=None, model=None, pack=None)
+    lost = SimpleNamespace(flight=SimpleNamespace(charge=charge), loss=None)
+    found = loss_axis._empty_on_the_way(lost)
+    assert (found and (found.sample, found.trouble, found.leads_home)) == (
+        None if sample is None else (sample, True, False)
+    )
+    assert loss_axis._empty_on_the_way(SimpleNamespace(flight=SimpleNamespace(charge=None))) is None
