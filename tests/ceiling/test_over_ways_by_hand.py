@@ -212,3 +212,22 @@ def test_a_structure_sets_a_ceiling_only_where_it_raises_the_limit(purpose, stan
     (column,) = charts.mapped.structures
     _, setting = outlines_about(charts, *at_places(charts, INSIDE))
     assert (charts.mapped.outlines.shapes[column] in setting) == counts
+
+
+def test_what_is_shut_from_the_ground_up_leaves_nothing_over_it():
+    """Its outline begins 150 m north of the path, which does not enter it."""
+    beside = box(-800, 150, 800, 300)
+    charts = scene(volume(AirspaceKind.RESTRICTED, beside, name="R"))
+    found = over(charts, ((0.0, 200.0), 45.0), ((0.0, 100.0), 45.0))
+    assert found.from_ground.tolist() == [True, False]
+    assert found.ceiling.amsl_m[0] - GROUND_M == pytest.approx(0.0, abs=0.01)
+    assert found.ceiling.column[0] == named(charts, "R")
+
+
+def test_the_most_above_what_is_to_be_asked_for_is_that_of_the_highest_place():
+    """The path needs 30 m: 45 m are 15 m above that, 20 m none."""
+    d = volume(AirspaceKind.CLASS_D, AROUND, name="D")
+    charts = scene(d, cells=(cell(200),))
+    for heights in ((45.0, 20.0), (20.0, 45.0)):
+        found = over(charts, *((INSIDE, height_m) for height_m in heights), (OUTSIDE, 45.0))
+        assert found.most_above_asked_m == {named(charts, "D"): pytest.approx(15.0, abs=0.01)}

@@ -18,7 +18,7 @@ from tests.rules.test_area_ahead_by_hand import FAR_M, FOOTPRINT, Hills, flown, 
 def area(*places):
     """What is flown: east, north, and how high each."""
     x_m, y_m, planned_m = np.array(places, dtype=float).reshape(-1, 3).T
-    return SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=planned_m)
+    return SimpleNamespace(x_m=x_m, y_m=y_m, planned_amsl_m=planned_m, kept={})
 
 
 def nothing_near(_box):
