@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from planner.permission.at_edge import at_heights_of_edge, counts_from_ground, level_beside, nearest_edge
 from planner.permission.cells import flight_lines
 from planner.permission.entries import level
 from planner.permission.need import Rise
@@ -61,13 +62,25 @@ def close_beside(
     for column in columns:
         outline = mapped.outlines.polygon(column)
         for samples in flown:
-            there = level(mapped.airspace[column], samples)
-            if not there.any():
+            shape = _at_its_heights(samples, mapped, column)
+            if shape.is_empty:
                 continue
-            if isinstance(samples, Track):
-                shape = flight_lines(samples.x_m, samples.y_m, there)
-            else:
-                shape = samples.footprint
             west, south, east, north = np.add(shape.bounds, 2 * BESIDE_M * np.array([-1, -1, 1, 1]))
             near = shapely.clip_by_rect(outline, west, south, east, north)
             yield shapely.intersection(shape, shapely.buffer(near, BESIDE_M))
+
+
+def _at_its_heights(samples: Track | AreaSamples, mapped: Mapped, column: int) -> BaseGeometry:
+    """Return what of a flight may be at the heights of airspace, over the ground at its edge."""
+    volume, outline = mapped.airspace[column], mapped.outlines.polygon(column)
+    if isinstance(samples, Track):
+        there = level_beside(mapped, samples, volume, outline, BESIDE_M)
+        return flight_lines(samples.x_m, samples.y_m, there)
+    reached = bool(level(volume, samples).any())
+    if not reached and counts_from_ground(volume):
+        places = np.asarray(shapely.points(np.column_stack([samples.x_m, samples.y_m])))
+        near = np.asarray(shapely.dwithin(places, outline, BESIDE_M)) & ~np.isnan(samples.planned_amsl_m)
+        heights = samples.planned_amsl_m[near], samples.ground_amsl_m[near]
+        edge = nearest_edge(outline, places[near])
+        reached = bool(at_heights_of_edge(mapped, volume, edge, *heights).any())
+    return samples.footprint if reached else shapely.Polygon()

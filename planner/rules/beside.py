@@ -11,12 +11,12 @@ from shapely.geometry.base import BaseGeometry
 from planner.ceiling.profile import Binding
 from planner.geo.near_lines import lines_near
 from planner.geo.place import Place
+from planner.permission.at_edge import level_beside
 from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.at_edge import level_beside
 from planner.rules.beside_area import nearest_of_area
 from planner.rules.beside_undrawn import nearest_on_way
 from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule

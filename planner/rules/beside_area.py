@@ -6,8 +6,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.permission.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.permission.entries import floor_amsl_m, level
-from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.world.airspace import AirspaceVolume, LimitReference

@@ -8,8 +8,9 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
+from planner.permission.at_edge import counts_from_ground, level_beside
 from planner.permission.besides import BESIDE_M
-from planner.permission.entries import level
+from planner.permission.entries import Mask, level
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.records import PermissionRecord
 from planner.rules.beside import FIX_M, nearest_on_path
@@ -22,7 +23,7 @@ from planner.rules.opened import Opened, opened_of
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.mapped import Mapped
-from planner.track.samples import AreaSamples
+from planner.track.samples import AreaSamples, Samples
 from planner.track.way_samples import sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
@@ -76,8 +77,10 @@ def nearest_inside(case: Case, mapped: Mapped, opened: Opened) -> Inside | None:
         found += _of_area(mapped, samples, volume, opened)
     for way in ways_not_drawn(case, mapped):
         flown = sample_way(mapped, way.places(way.shares), way.planned_amsl_m)
-        if level(volume, flown).any():
-            beyond = opened.beyond(opened.all_along(flown))
+        beyond = opened.beyond(opened.all_along(flown))
+        if beyond is None:
+            continue
+        if level(volume, flown).any() or level_beside(mapped, flown, volume, beyond, BESIDE_M).any():
             found += _of(mapped, f"The way {way.words} is", way.line, beyond)
     return min(found, key=lambda one: round(one.away_m, 1), default=None)
 
@@ -90,14 +93,15 @@ def _seen(near: Inside, mapped: Mapped, column: int) -> Inside:
 
 def _of_path(case: Case, volume: AirspaceVolume, opened: Opened) -> Iterator[Inside]:
     """Yield, for each part of the path at heights that the same records allow, where it comes nearest."""
-    track = case.track
-    if track is None or len(track) < 2:
+    track, mapped = case.track, case.mapped
+    if track is None or mapped is None or len(track) < 2:
         return
-    there, allowed = level(volume, track), opened.high_enough(track)
-    for counts in np.unique(allowed[:, there], axis=1).T:
+    allowed = opened.high_enough(track)
+    for counts in np.unique(allowed[:, _may_be_level(volume, track)], axis=1).T:
         beyond = opened.beyond(counts)
         if beyond is None:
             continue
+        there = level_beside(mapped, track, volume, beyond, BESIDE_M)
         holds = there & (allowed == counts[:, None]).all(axis=0)
         # A piece to where others count is flown in part as high.
         holds |= there & (np.append(holds[1:], False) | np.insert(holds[:-1], 0, False))
@@ -109,14 +113,21 @@ def _of_area(
     mapped: Mapped, samples: AreaSamples, volume: AirspaceVolume, opened: Opened
 ) -> Iterator[Inside]:
     """Yield, for each part of the area at heights that the same records allow, where it comes nearest."""
-    there, allowed = level(volume, samples), opened.high_enough(samples)
-    for counts in np.unique(allowed[:, there], axis=1).T:
+    allowed = opened.high_enough(samples)
+    for counts in np.unique(allowed[:, _may_be_level(volume, samples)], axis=1).T:
         beyond, among = opened.beyond(counts), (allowed == counts[:, None]).all(axis=0)
         near = None if beyond is None else nearest_of_area(mapped, samples, volume, beyond, BESIDE_M, among)
         # Samples lie on the very edge of records as well; what is outside of them is told elsewhere.
         if near is not None and near.away_m > TOLERANCE_M:
             place = mapped.frame.xy_to_place(near.x_m, near.y_m)
             yield Inside("The flying area is", near.away_m, place)
+
+
+def _may_be_level(volume: AirspaceVolume, samples: Samples) -> Mask:
+    """Return which samples may be at its heights where a record ends, over whatever ground."""
+    return (
+        np.ones(len(samples.planned_amsl_m), bool) if counts_from_ground(volume) else level(volume, samples)
+    )
 
 
 def _of(mapped: Mapped, words: str, shape: BaseGeometry, beyond: BaseGeometry | None) -> list[Inside]:

@@ -12,10 +12,10 @@ from planner.flight.upright import Upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.geo.near_lines import lines_near
 from planner.geo.parts_inside import places_inside
+from planner.permission.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
-from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.rules.beside import Beside, close_beside, is_open, nearest_part
 from planner.rules.case import Case
 from planner.rules.finding import Finding

@@ -5,7 +5,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.rules.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
+from planner.permission.at_edge import at_heights_of_edge, counts_from_ground, nearest_edge
 from planner.rules.transit_airspace import at_its_height
 from planner.rules.undrawn import UndrawnWay
 from planner.track.mapped import Mapped

@@ -3,12 +3,13 @@
 20 m are an own choice: what hand, satellite fix and outline may be off together (issue 4).
 """
 
+import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround
 from planner.permission.besides import close_beside
-from tests.worlds import above_ground, area, box, plan, points, volume, world
+from tests.worlds import above_ground, area, box, plan, points, terrain, volume, world
 
 HALF_M, FAR_M = 50.0, 400.0
 
@@ -54,3 +55,19 @@ def test_what_is_less_than_20_m_beside_an_airspace_at_its_heights_is_close(in_pa
     assert bounds == pytest.approx((-HALF_M, -HALF_M, HALF_M, HALF_M), abs=0.2)
     assert not found(20.5, in_path=in_path)
     assert not found(19.5, in_path=in_path, high_m=30.0)
+
+
+@pytest.mark.parametrize("in_path", [True, False])
+@pytest.mark.parametrize(("drop_m", "is_close"), [(30.0, True), (5.0, False), (-30.0, False)])
+def test_beyond_a_cliff_it_is_the_ground_there_that_counts(in_path, drop_m, is_close):
+    """A shelf from 40 m above ground on, 10 m beside a flight 30 m up: there 60, 35 and 0 m above ground."""
+    ground = terrain(lambda east, _north: 300.0 - np.where(east > 55.0, drop_m, 0.0), cell_m=2.0, cells=241)
+    shelf = volume(outline=box(60, -200, 200, 200), floor=above_ground(40.0), name="SHELF")
+    square = area(box(-HALF_M, -HALF_M, HALF_M, HALF_M), AboveGround(30.0))
+    along = points([(HALF_M, -HALF_M, 30.0), (HALF_M, HALF_M, 30.0)])
+    flight = plan(path=along if in_path else (), area=None if in_path else square)
+    case = assess_live(flight, world(airspace=(shelf,), terrain=ground)).case
+    drawn = case.track if in_path else case.area_samples
+    ((column, _),) = case.mapped.airspace.items()
+    shapes = [one for one in close_beside([column], [drawn], case.mapped) if not one.is_empty]
+    assert bool(shapes) is is_close

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
-from planner.rules import at_edge as edges
+from planner.permission import at_edge as edges
 from planner.rules import beside_area, beside_record
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.beside_record import Inside, _of, _of_area, at_end

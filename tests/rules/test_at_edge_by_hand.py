@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 import shapely
 
-from planner.rules import at_edge as rule
-from planner.rules.at_edge import counts_from_ground, level_beside
+from planner.permission import at_edge as rule
+from planner.permission.at_edge import counts_from_ground, level_beside
 from planner.track.way_samples import WaySamples
 from planner.world.airspace import AirspaceKind, LimitReference, VerticalLimit
 from tests.worlds import above_ground, sea_level, volume

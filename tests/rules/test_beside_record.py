@@ -342,3 +342,36 @@ def test_an_area_on_a_slope_is_asked_by_the_records_that_allow_each_part_of_it(n
     assert all(need.recorded for need in answer.permissions)
     found = [one.mark for one in answer.findings if one.rule == "close-to-record-end"]
     assert found == [mark]
+
+
+@pytest.mark.parametrize("in_area", [False, True])
+@pytest.mark.parametrize(
+    ("drop_m", "kind", "mark"),
+    [(30.0, R, Mark.UNKNOWN), (30.0, D, Mark.ACT), (5.0, R, None), (-5.0, R, None)],
+)
+def test_what_begins_above_ground_begins_lower_beyond_a_cliff(drop_m, kind, mark, in_area):
+    """30 m up, 6 m inside a record; airspace begins 40 m above ground: beyond it is 60, 35 or 25 m up.
+
+    It enters that airspace 100 m off, where a record holds it.
+    """
+    ground = terrain(lambda _east, north: 300.0 - np.where(north > 3.0, drop_m, 0.0), cell_m=1.0, cells=501)
+    shut = volume(kind, box(-800, -800, 800, 800), name="V", floor=above_ground(40.0))
+    names = PermissionKind.AGENCY if kind is R else PermissionKind.AUTHORIZATION
+    held = record("V", 80.0, names, ring=ring(6.0))
+    beside = [(-100.0, -150.0, 50.0), (-100.0, -100.0, 50.0), (-100.0, 0.0, 30.0), (100.0, 0.0, 30.0)]
+    flown = {"path": points(beside), "area": None}
+    if in_area:
+        # Its middle is a hill: there alone is it at heights of the airspace.
+        flown = {"path": (), "area": area(box(-100, -200, 100, 0), AboveLaunch(30.0))}
+        hill = ground.heights_m.copy()
+        north_m = (250.0 - np.arange(501))[:, None] * np.ones(501)
+        hill[(north_m < -90.0) & (north_m > -110.0)] -= 20.0
+        ground = attrs.evolve(ground, heights_m=hill)
+    spot = GroundSpot(at(-100, -150), LandStatus.OWN)
+    flight = plan(Purpose.PART_107, permissions=(held,), launch=spot, landing=spot, **flown)
+    answer = assess_live(flight, world(airspace=(shut,), terrain=ground))
+    assert [one for one in answer.permissions if one.airspace == "V" and one.recorded]
+    found = [one for one in answer.findings if one.rule == "close-to-record-end"]
+    assert [one.mark for one in found] == ([] if mark is None else [mark])
+    if found:
+        assert found[0].numbers["aside_m"] == pytest.approx(6.0, abs=0.1)

@@ -12,7 +12,7 @@ from planner.permission.entries import floor_amsl_m, level, top_amsl_m
 from planner.permission.routes import TOLERANCE_M
 from planner.track.mapped import Mapped
 from planner.track.track import Track
-from planner.track.way_samples import sample_way
+from planner.track.way_samples import WaySamples, sample_way
 from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference
 
 Floats = NDArray[np.float64]
@@ -47,12 +47,12 @@ def nearest_edge(outline: BaseGeometry, places: NDArray[np.object_]) -> Floats:
 
 
 def level_beside(
-    mapped: Mapped, track: Track, volume: AirspaceVolume, outline: BaseGeometry, within_m: float
+    mapped: Mapped, track: Track | WaySamples, volume: AirspaceVolume, outline: BaseGeometry, within_m: float
 ) -> Mask:
-    """Return which samples of a path are at an airspace's heights, of those so near to its outline."""
+    """Return which samples in a row are at an airspace's heights, of those so near to its outline."""
     if not counts_from_ground(volume):
         return level(volume, track)
-    reached = np.zeros(len(track), dtype=bool)
+    reached = np.zeros(len(track.x_m), dtype=bool)
     places = np.column_stack([track.x_m, track.y_m])
     known = np.isfinite(places).all(axis=1) & ~np.isnan(track.planned_amsl_m)
     pieces = np.flatnonzero(known[1:] & known[:-1])
