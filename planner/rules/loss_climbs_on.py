@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import attrs
 import numpy as np
 
+from planner.ceiling.profile import Binding
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.area_links import area_failsafe
 from planner.rules.bibliography import height_rule
@@ -18,6 +19,7 @@ from planner.rules.loss_over_words import leave_rule
 from planner.rules.loss_words import does
 from planner.rules.words import along, over_ft, room_ft
 
+_OF_AIRSPACE = frozenset({Binding.AIRSPACE_FLOOR, Binding.PERMITTED_HEIGHT, Binding.CLOSED})
 _REMEDY = "end climbs lower, climb more slowly there, or set a shorter delay"
 
 
@@ -62,18 +64,27 @@ def climbs_on_from_area(case: Case) -> Iterator[Finding]:
     rises_m, room_m = climb_mps * failsafe.delay_s, max(-area.over_by_m, 0.0)
     if not np.isfinite(rises_m) or rises_m <= room_m + TOLERANCE_M:
         return
+    named = area.binding_name if area.binding in _OF_AIRSPACE else ""
     yield Finding(
         rule="link-loss-above-ceiling",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
-        title="Climbing fast to the top of the area it may climb on above the ceiling",
-        message=f"Its top is {room_ft(room_m)} under what is allowed. Lost in a climb of {rate(climb_mps)} "
-        f"the aircraft climbs on for {failsafe.delay_s:g} s, up to {over_ft(rises_m)}.",
+        title=f"Climbing fast to the top of the area it may climb on {_into(named)}",
+        message=f"Its top is {room_ft(room_m)} under what is {_open_of(named)}. Lost in a climb of "
+        f"{rate(climb_mps)} the aircraft climbs on for {failsafe.delay_s:g} s, up to {over_ft(rises_m)}.",
         citation=COMMON_PRACTICE,
         remedy="slow your climbs down below the top, draw the top lower, or set a shorter delay",
         place=area.place,
         numbers={"rises_m": rises_m, "room_m": room_m},
     )
+
+
+def _into(named: str) -> str:
+    return f"into {named}" if named else "above the ceiling"
+
+
+def _open_of(named: str) -> str:
+    return f"open of {named}" if named else "allowed"
 
 
 RULES = (climbs_on, climbs_on_from_area)

@@ -23,6 +23,7 @@ from planner.rules.finding import Basis, Mark
 from planner.rules.loss_axis import worst_loss
 from planner.rules.loss_climbs_on import climbs_on, climbs_on_from_area
 from planner.rules.verdict import Verdict
+from planner.saying import Units, said
 from planner.world.airspace import AirspaceKind
 from tests import worlds
 from tests.rules import hand_made
@@ -34,7 +35,9 @@ STAYS = (LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD)
 RULE = "link-loss-above-ceiling"
 
 
-def judged(action=LinkLossAction.LAND, delay_s=2.0, stops=(), speed_mps=10.0, top_m=None, **able):
+def judged(
+    action=LinkLossAction.LAND, delay_s=2.0, stops=(), speed_mps=10.0, top_m=None, airspace=(), **able
+):
     """Along (east, height above ground) of the stops, else in an area up to its top."""
     path = tuple(
         PathPoint(at(east, 0.0), AboveGround(high), Leg(LegShape.STRAIGHT, speed_mps)) for east, high in stops
@@ -44,7 +47,7 @@ def judged(action=LinkLossAction.LAND, delay_s=2.0, stops=(), speed_mps=10.0, to
     loss = LinkLoss(action, delay_s, AboveLaunch(60.0), True, True, 14.0, 3.0, 2.0)
     made = worlds.plan(path=path, area=area, launch=spot, landing=spot)
     craft = attrs.evolve(made.aircraft, link_loss=loss, performance=Performance(**able))
-    return assess(attrs.evolve(made, aircraft=craft), worlds.world())
+    return assess(attrs.evolve(made, aircraft=craft), worlds.world(airspace=airspace))
 
 
 def climb_to(top_m, run_m=100.0):
@@ -103,6 +106,18 @@ def test_an_area_whose_top_is_climbed_to_fast_is_something_to_do(action):
     told = judged(action, top_m=LIMIT_M - 9.0, climb_mps=5.0).case
     for without in ({"area": None}, {"area_flight": None}):
         assert not list(climbs_on_from_area(attrs.evolve(told, **without)))
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D])
+def test_airspace_that_begins_so_little_above_an_area_is_named(kind):
+    """5 m/s for 2 s are 10 m; it begins 9 m (29.5 ft) above the top."""
+    shut = worlds.volume(kind, floor=worlds.above_ground(60.0), name="SHUT")
+    (told,) = climbs_on_from_area(judged(top_m=51.0, climb_mps=5.0, airspace=(shut,)).case)
+    assert told.title == "Climbing fast to the top of the area it may climb on into SHUT"
+    assert said(told.message, Units()).startswith("Its top is 29 ft under what is open of SHUT.")
+    (told,) = climbs_on_from_area(judged(top_m=LIMIT_M - 9.0, climb_mps=5.0).case)
+    assert told.title == "Climbing fast to the top of the area it may climb on above the ceiling"
+    assert said(told.message, Units()).startswith("Its top is 29 ft under what is allowed.")
 
 
 @pytest.mark.parametrize("name", ["R-1 (INVENTED)", ""])
