@@ -39,7 +39,9 @@ def test_crew_where_it_comes(beyond_m, height_m, action, number):
     assert [one.mark for one in found] == [Mark.ACT] * number
     assert not [one for one in lost(crew, height_m=height_m, action=action).findings if one.mark is Mark.STOP]
     for one in found:
-        assert "flies on low into, or comes down on: crew" in one.message
+        low = "flies on as it flew for 2 s, as low as they are high, into crew"
+        assert (low in one.message) == (height_m < 2.5)
+        assert ("lands on crew" in one.message) == (action is LinkLossAction.LAND)
 
 
 def test_who_stands_where_it_starts_and_lands_expects_it_there():

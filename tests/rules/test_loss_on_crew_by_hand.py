@@ -25,10 +25,10 @@ def crew(name, west_m=100.0, below=Below.CREW):
 
 
 def flown(action=BACK, things=(), launch=LAUNCH, landing=LANDING, **without):
-    loss = SimpleNamespace(failsafe=SimpleNamespace(action=action))
+    loss = SimpleNamespace(failsafe=SimpleNamespace(action=action, delay_s=2.0))
     flight = SimpleNamespace(**{"loss": loss, "beneath": SimpleNamespace(things=things)} | without)
     mapped = SimpleNamespace(frame=SimpleNamespace(place_to_xy=lambda place: place))
-    plan = SimpleNamespace(launch=launch, landing=landing)
+    plan = SimpleNamespace(launch=launch, landing=landing, aircraft=None)
     return SimpleNamespace(flight=flight, track=complete().track, mapped=mapped, plan=plan)
 
 
@@ -49,15 +49,15 @@ def told(monkeypatch, case, over=None, down=None):
 @pytest.mark.parametrize(
     ("action", "over", "down", "named", "samples"),
     [
-        (BACK, {"A": {5: 2.4}}, {}, "A", (5, 5)),
+        (BACK, {"A": {5: 2.4}}, {}, "{on}A", (5, 5)),
         (BACK, {"A": {5: 2.6}}, {}, None, None),
-        (BACK, {"A": {5: 2.6}, "B": {6: 2.4, 7: 0.1}}, {}, "B", (6, 7)),
-        (BACK, {"B": {5: 1.0}, "A": {6: 1.0}}, {}, "A, B", (5, 6)),
+        (BACK, {"A": {5: 2.6}, "B": {6: 2.4, 7: 0.1}}, {}, "{on}B", (6, 7)),
+        (BACK, {"B": {5: 1.0}, "A": {6: 1.0}}, {}, "{on}A, B", (5, 6)),
         # What returns comes down at home.
         (BACK, {}, {"A": (5,)}, None, None),
-        (LAND, {}, {"A": (5,)}, "A", (5, 5)),
-        (LAND, {"A": {5: 1.0}}, {"A": (6, 7), "B": (8,)}, "A, B", (5, 8)),
-        (LAND, {"A": {5: 2.6}}, {"B": (8,)}, "B", (8, 8)),
+        (LAND, {}, {"A": (5,)}, "lands on A", (5, 5)),
+        (LAND, {"A": {5: 1.0}}, {"A": (6, 7), "B": (8,)}, "{on}A, or lands on A, B", (5, 8)),
+        (LAND, {"A": {5: 2.6}}, {"B": (8,)}, "lands on B", (8, 8)),
         (LAND, {}, {}, None, None),
     ],
 )
@@ -65,7 +65,8 @@ def test_onto_whom_and_lost_where(action, over, down, named, samples, monkeypatc
     found = told(monkeypatch, flown(action, (crew("A"), crew("B"))), over, down)
     assert [one.mark for one in found] == ([Mark.ACT] if named else [])
     for one in found:
-        assert one.message.endswith(f"comes down on: {named}.")
+        on = "flies on as it flew for 2 s, as low as they are high, into "
+        assert one.message.endswith(f" the aircraft {named.format(on=on)}.")
         assert (one.from_m, one.to_m) == tuple(complete().track.distance_m[list(samples)])
 
 
