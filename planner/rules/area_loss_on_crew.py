@@ -37,8 +37,9 @@ def onto_crew_of_area(case: Case) -> Iterator[Finding]:
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title=TITLE,
-        message=f"Lost in the flying area the aircraft flies on as it flew for {failsafe.delay_s:g} s, as low "
-        f"as it was, then it {does(case.plan, failsafe.action)}: from some places of it that is onto {names}.",
+        message=f"Lost in the flying area the aircraft flies on as it flew for {failsafe.delay_s:g} s, as "
+        f"low as it was, then it {does(case.plan, failsafe.action)}: from some places of it that is onto "
+        f"{names}.",
         citation=COMMON_PRACTICE,
         remedy=REMEDY,
         place=place_of(case, met[0]),
