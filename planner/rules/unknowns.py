@@ -194,7 +194,7 @@ TABLE: tuple[Unknown, ...] = (
         None,
         "trees",
         Weight.ADVISORY,
-        "terrain data of bare earth holds none, for what the crew sees too; walk the place",
+        "no terrain data shows them for sure, for what the crew sees too; walk the place",
     ),
     Unknown(
         None,

@@ -192,3 +192,12 @@ def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_windo
 
 def _finding(numbers):
     return Finding("close-beside-airspace", Mark.ACT, Basis.SAFETY, "Close", "", "", "", numbers=numbers)
+
+
+def test_what_is_flown_otherwise_is_named_as_that():
+    """It adds to what is planned: no height of its own, and nothing above what is asked for."""
+    numbers = {"asked_agl_m": 149 * FOOT_M, "above_asked_m": 2 * FOOT_M}
+    assert number_lines(_finding(numbers)) == (
+        ("Planned above ground, at most", "149 ft"),
+        ("Flown otherwise, above that", "2 ft"),
+    )

@@ -24,6 +24,7 @@ _OF_KEY: Final = {
     "over_top_m": ("Over its top", limit_words),
     "planned_agl_m": ("Planned above ground", planned_words),
     "asked_agl_m": ("Planned above ground, at most", planned_words),
+    "above_asked_m": ("Flown otherwise, above that", planned_words),
     "cell_ceiling_agl_m": ("Lowest facility map value touched", limit_words),
     "floor_amsl_m": ("Its floor, above sea level", limit_words),
     "floor_agl_m": ("Its floor, above ground", limit_words),
