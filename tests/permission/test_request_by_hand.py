@@ -2,12 +2,15 @@
 
 from types import SimpleNamespace
 
+import attrs
 import pytest
 
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.permission import request as rule
 from planner.permission.asked_heights import AskedHeights
 from planner.permission.besides import Besides
 from planner.permission.need import PermissionNeed, Rise, Route, Subject
+from tests.worlds import record
 
 LOST, FLOWN = Rise.ON_LOST_LINK, Rise.AS_FLOWN
 
@@ -63,3 +66,16 @@ def test_how_far_it_comes_above_the_limit_and_why(monkeypatch):
 )
 def test_who_is_to_be_asked_is_named_once(agencies, named, monkeypatch):
     assert request(monkeypatch, agencies=agencies).agency == named
+
+
+@pytest.mark.parametrize(
+    ("highest_m", "names"),
+    [(60.0, []), (60.1, ["A"]), (70.0, ["A"]), (70.1, ["A", "C"]), (None, [])],
+)
+def test_what_is_on_record_for_less_than_is_flown(highest_m, names, monkeypatch):
+    """Records up to 60 m and 70 m over the ground; one to a height above the sea is not held to it."""
+    high = record("B", AboveSeaLevel(10.0))
+    held = {"record": record("A", AboveGround(60.0)), "beside": (high, record("C", AboveGround(70.0)))}
+    one = request(monkeypatch, None if highest_m is None else AskedHeights(highest_m))
+    one = attrs.evolve(one, need=attrs.evolve(one.need, **held))
+    assert [each.airspace for each in one.outgrown] == names
