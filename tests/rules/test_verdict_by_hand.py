@@ -4,10 +4,12 @@ What the absence of a layer means, and what a verdict rests on, is the project's
 """
 
 from datetime import timedelta
+from types import SimpleNamespace
 
 import attrs
 import pytest
 
+from planner.rules import judge
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.judge import in_order_of_weight, reason_of, recheck_of, valid_until
 from planner.rules.unknowns import BATTERY, CLOUD, WIND, not_checked
@@ -127,3 +129,19 @@ def test_a_ready_plan_holds_until_the_first_thing_ends():
     assert until(flight=timeless) is None
     assert recheck_of(attrs.evolve(CASE, plan=timeless)) == ()
     assert {one.at_utc for one in recheck_of(CASE)} == {START}
+
+
+# ---- how far it has come
+
+
+def test_how_far_the_rules_have_come_is_a_share_that_only_grows(monkeypatch):
+    """Three rules: of one nothing is found, of the next two things, which may be long looked for."""
+    found = (
+        Finding("a", Mark.ACT, Basis.SAFETY, "A", "A.", ""),
+        Finding("b", Mark.ACT, Basis.SAFETY, "B", "B.", ""),
+    )
+    monkeypatch.setattr(judge, "_FOLLOWING", [lambda _case: (), lambda _case: found, lambda _case: ()])
+    shares = []
+    told = judge.following_findings(CASE, SimpleNamespace(report=shares.append))
+    assert sorted(one.rule for one in told) == ["a", "b"]
+    assert shares == pytest.approx([0.0, 1 / 3, 1 / 3, 1 / 3, 2 / 3])
