@@ -157,7 +157,7 @@ def test_where_nobody_says_what_airspace_there_is_only_what_is_shut_is_known():
 
 def test_at_a_point_the_last_figure_before_it_and_the_first_after_it_meet(monkeypatch):
     monkeypatch.setattr(
-        never_exceed, "figures_of_leg", lambda _t, _p, leg, *_: (f"{leg} first", f"{leg} last")
+        never_exceed, "figures_of_leg", lambda _t, _p, leg, *_: (f"{leg} first", "", f"{leg} last")
     )
     track = SimpleNamespace(point_sample=np.array([0, 3, 5]))
     met = [never_exceed.figures_meeting(track, None, point, 1.0, HeightUnit.FEET) for point in range(3)]
@@ -222,15 +222,15 @@ def test_what_is_lawful_but_shown_above_its_figure_is_told(planned_ft, told):
 @pytest.mark.parametrize(
     ("lowest_m", "parts"),
     [
-        ((10.0, 20.0, 30.0, 30.0), [(0, 1), (2, 3), (4, 7)]),
-        ((10.0, 20.0, 30.0, 20.0), [(0, 1), (2, 3), (4, 5), (6, 7)]),
-        ((10.0, 10.0, 10.0, 20.0), [(0, 5), (6, 7)]),
-        ((10.0, np.nan, np.nan, 20.0), [(0, 1), (2, 5), (6, 7)]),
+        ((10.0, 20.0, 30.0, 30.0), [(0, 0), (1, 1), (2, 3)]),
+        ((10.0, 20.0, 30.0, 20.0), [(0, 0), (1, 1), (2, 2), (3, 3)]),
+        ((10.0, 10.0, 10.0, 20.0), [(0, 2), (3, 3)]),
+        ((10.0, np.nan, np.nan, 20.0), [(0, 0), (1, 2), (3, 3)]),
     ],
 )
 def test_neighbours_with_one_lowest_ceiling_are_one_piece(lowest_m, parts):
-    ceiling = SimpleNamespace(ceiling_amsl_m=np.repeat(lowest_m, 2) + np.tile([0.0, 3.0], 4))
-    pieces = [np.array([2 * k, 2 * k + 1]) for k in range(4)]
+    ceiling = SimpleNamespace(ceiling_amsl_m=np.repeat(lowest_m, 3) + np.tile([3.0, 0.0, 5.0], 4))
+    pieces = [np.arange(3 * k, 3 * k + 3) for k in range(4)]
     joined = never_exceed._without_idle_splits(ceiling, pieces)
-    assert [(one[0], one[-1]) for one in joined] == parts
+    assert [(one[0], one[-1]) for one in joined] == [(3 * first, 3 * last + 2) for first, last in parts]
     assert all((np.diff(one) == 1).all() for one in joined)

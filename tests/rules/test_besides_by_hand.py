@@ -16,7 +16,7 @@ from planner.permission.besides import Besides
 from planner.permission.need import Route
 from planner.permission.request import requests_of
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.case import AboveAsked
 from planner.rules.flown_besides import besides_asked_about, flown_besides, home_on_lost_link
@@ -70,6 +70,17 @@ def test_the_highest_of_all_returns_is_told_where_it_is_lost():
     assert "up to 138 ft over the lowest ground about it, where the plan needs 99 ft otherwise" in one.message
     assert one.remedy.startswith("ask for 138 ft there")
     assert "40 ft lower" in one.remedy
+
+
+@pytest.mark.parametrize(("error_m", "more"), [(None, False), (0.0, False), (3.0, True)])
+def test_what_the_readout_may_be_off_is_asked_for_as_well(error_m, more):
+    """42 m are 137.8 ft; 45 m, with the 3 m that the readout may be off, 147.6 ft, both rounded up."""
+    readout = Readout(ReadoutSource.BAROMETER, error_m)
+    craft = attrs.evolve(asking().plan.aircraft, readout=readout)
+    (one,) = told(above(12.0), plan=attrs.evolve(asking().plan, aircraft=craft))
+    assert one.remedy.startswith(
+        "ask for 148 ft there, with what the readout may be off, " if more else "ask for 138 ft there, end "
+    )
 
 
 def test_what_is_not_known_of_some_returns_hides_none_of_the_others():

@@ -119,12 +119,12 @@ def test_how_far_places_are_from_their_middle():
     [((15.0, 15.0, 15.0), 1), ((25.0, 25.0, 15.0), 2), ((25.0, 15.0, 25.0), 1), ((25.0, 25.0, 25.0), None)],
 )
 def test_the_first_of_several_shapes_in_which_it_stands_as_high(levels_m, first):
-    """In the second and third shape stands a mast of 20 m, a hall of 15 m on 5 m of hill, or 20 m of hill."""
+    """In the second and third shape stands a mast of 20 m, a hall of 12 m on 5 m of hill, or 20 m of hill."""
     shapes = np.array([square(east_m, 0.0, 10.0) for east_m in (-100.0, 100.0, 130.0)], dtype=object)
     spots = [(100.0, 0.0), (130.0, 0.0)]
     mapped = case().mapped
     masts = tuple(tower(20.0 / 0.3048, spot, name="MAST", horizontal_error_m=0.5) for spot in spots)
-    halls = tuple(Building("HALL", square(*spot, 3.0), 15.0) for spot in spots)
+    halls = tuple(Building("HALL", square(*spot, 3.0), 12.0) for spot in spots)
     low, high = (
         SimpleNamespace(ground=lambda x, _y, up_m=up_m: np.where(x > 50.0, GROUND_M + up_m, GROUND_M))
         for up_m in (5.0, 20.0)
