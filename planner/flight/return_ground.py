@@ -32,7 +32,10 @@ Measure = Callable[[Floats, Floats], Floats]
 _A_CELL: Final = 2
 _MOST_PLACES: Final = 150_000
 """The ground is looked at in so many places of all returns; then nearer to each other about the lowest."""
-_WITHIN: Final = np.array([0.005, 0.5, 0.995])
+_WITHIN: Final = 0.005
+_WITHIN_M: Final = 0.02
+"""So much of a piece, or so far, within its ends ground is asked: on the edge itself it is in both."""
+_NOTHING_M: Final = 1e-6
 _MANY: Final = 1_000
 _FINER: Final = np.linspace(-1.0, 1.0, 17)
 _ABOUT: Final = np.linspace(-8.0, 8.0, 9)
@@ -169,12 +172,17 @@ def _cuts(loss: LossWays, rows: Ints, edges: Sequence[Shape]) -> Floats:
     return np.sort(np.concatenate([2.0 * cut_of + cut_at, 2.0 * np.arange(len(rows)) - 0.5]))
 
 
-def _in_pieces(cuts: Floats, count: int) -> Floats:
-    """Return places near the ends and in the middle of all pieces of so many returns, as `_cuts` has them."""
-    ends = 2.0 * np.arange(count)
+def _in_pieces(cuts: Floats, length_m: Floats) -> Floats:
+    """Return places just within the ends and in the middle of all pieces of returns, as `_cuts` has them."""
+    ends = 2.0 * np.arange(len(length_m))
     stops = np.sort(np.concatenate([cuts[(cuts >= 0.0) & (cuts % 2.0 < 1.0)], ends, ends + 1.0]))
-    pieces = np.flatnonzero((stops[:-1] + stops[1:]) / 2 % 2.0 < 1.0)
-    return np.ravel(stops[pieces] + (stops[pieces + 1] - stops[pieces]) * _WITHIN[:, None])
+    first, last = stops[:-1], stops[1:]
+    way_m = np.maximum(length_m[np.minimum(first / 2.0, len(length_m) - 1).astype(np.int64)], _WITHIN_M)
+    # Two outlines that share an edge have nothing between them, whatever rounding makes of it.
+    pieces = ((first + last) / 2.0 % 2.0 < 1.0) & ((last - first) * way_m > _NOTHING_M)
+    first, last, way_m = first[pieces], last[pieces], way_m[pieces]
+    within = np.minimum((last - first) * _WITHIN, _WITHIN_M / way_m)
+    return np.concatenate([first + within, (first + last) / 2.0, last - within])
 
 
 @attrs.frozen(eq=False)
@@ -203,7 +211,7 @@ class _Level:
         owner = np.repeat(np.arange(len(rows)), count)
         nth = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
         # Ends and middle of each piece, too: it may be shorter than a step.
-        keys = np.sort(np.concatenate([2.0 * owner + nth * steps[owner], _in_pieces(cuts, len(rows))]))
+        keys = np.sort(np.concatenate([2.0 * owner + nth * steps[owner], _in_pieces(cuts, length_m)]))
         owner = np.floor(keys / 2.0).astype(np.int64)
         share = keys - 2.0 * owner
         fit = GridFit.over(ground, x_m.ravel(), y_m.ravel())

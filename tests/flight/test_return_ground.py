@@ -148,3 +148,17 @@ def test_what_but_raises_the_height_limit_bounds_pieces_only_where_a_return_come
     found = over_lowest_ground(loss, ground, 0.0, masts, raising)
     assert len(bare.owner) < len(all_of_them.owner)
     assert np.array_equal(found.x_m, (all_of_them if bound else bare).x_m)
+
+
+@pytest.mark.parametrize("gap_m", [0.0, 1e-9, -1e-9])
+def test_right_at_a_border_that_two_outlines_share_each_has_its_own_place(gap_m):
+    """On an even slope a level return is highest at the border of one: within 2 cm of it, not on it."""
+    made = terrain(lambda east, _n: 50.0 + 0.1 * east, cell_m=10.0, cells=81, horizontal_uncertainty_m=0.0)
+    ground = PlaneTerrain.lay(made, LocalFrame(HERE))
+    east, west = shapely.box(gap_m, -300.0, 300.0, 300.0), shapely.box(-300.0, -300.0, 0.0, 300.0)
+    x_m, y_m, level_m = (np.array([row]) for row in ([200.0] * 3 + [-37.0], [90.0] * 3 + [11.0], [150.0] * 4))
+    loss = SimpleNamespace(corner_x_m=x_m, corner_y_m=y_m, corner_amsl_m=level_m, landed=None)
+    found = over_lowest_ground(loss, ground, 20.0, [east, west])
+    inside = shapely.contains_xy(east, found.x_m, found.y_m)
+    assert (found.x_m[inside] >= 0.01).all()
+    assert found.x_m[inside].min() <= 0.02
