@@ -47,6 +47,8 @@ def asked_heights(mapped: Mapped, use: AirspaceUse, besides: Besides) -> AskedHe
         return None
     if max(need.asked_agl_m, *ways_m, *lost_m, *higher_m, 0.0) < LOW_M:
         ways_m.append(beside_agl_m(mapped, use.volumes, ways))
+        if math.isnan(ways_m[-1]):
+            return None
     return _made_of(
         need,
         need.asked_agl_m,

@@ -129,7 +129,7 @@ class _Scene:
             return None
         asked = _greatest(part.asked_agl_m() for part in parts)
         if asked is not None and asked < LOW_M:
-            asked = max(asked, beside_agl_m(self.mapped, columns, (*self.flown, *ways)))
+            asked = _greatest([asked, beside_agl_m(self.mapped, columns, (*self.flown, *ways))])
         as_drawn = _greatest(part.asked_agl_m() for part in drawn) if drawn else None
         records, fault = self._match(drawn or parts, columns)
         sites: tuple[int, ...] = ()

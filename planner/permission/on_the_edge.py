@@ -16,12 +16,15 @@ LOW_M = FOOT_M
 
 
 def beside_agl_m(mapped: Mapped, columns: Sequence[int], flown: Iterable[Flown]) -> float:
-    """Return the greatest height above ground flown in airspace or close beside it [m], 0 if none is."""
+    """Return the greatest height above ground flown in airspace or close beside it [m], 0 if none is.
+
+    NaN where a height there is not known.
+    """
     outline = shapely.union_all([mapped.outlines.polygon(column) for column in columns])
     highest_m = 0.0
     for samples in flown:
         places = shapely.points(np.column_stack([samples.x_m, samples.y_m]))
         near = shapely.dwithin(outline, places, BESIDE_M + _ROUNDING_M)
         above_m = (samples.planned_amsl_m - samples.lowest_ground_amsl_m)[near]
-        highest_m = float(np.fmax.reduce(above_m, initial=highest_m))
+        highest_m = float(np.max(above_m, initial=highest_m))
     return highest_m

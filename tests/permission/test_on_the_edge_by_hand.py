@@ -50,3 +50,9 @@ def flown(*places):
 def test_the_greatest_height_in_it_or_close_beside_it(samples, columns, high_m):
     found = beside_agl_m(MAPPED, columns, [flown(*one) for one in samples])
     assert found == pytest.approx(high_m)
+
+
+@pytest.mark.parametrize(("away_m", "unknown"), [(0.0, True), (19.0, True), (25.0, False)])
+def test_a_height_that_nobody_knows_there_is_not_taken_for_none(away_m, unknown):
+    found = beside_agl_m(MAPPED, [1], [flown((0.0, 7.0), (away_m, np.nan)), flown((5.0, 3.0))])
+    assert np.isnan(found) if unknown else found == pytest.approx(7.0)
