@@ -9,6 +9,7 @@ import numpy as np
 
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
+from planner.rules.drawn_slope import drawn_too_steep_down
 from planner.rules.finding import Finding
 from planner.rules.flown_higher import ways_as_flown, where_higher
 from planner.rules.followed_ground import Worst, falling_ground, leaves_plan, still_above
@@ -21,7 +22,9 @@ def above_what_no_answer_lifts(case: Case) -> Iterator[Finding]:
     Where it is above the ceiling already that is told of it, and what is drawn above the limit, too.
     """
     track, higher, there = case.track, where_higher(case), ways_as_flown(case)
-    if track is None or higher is None or there is None or any(falling_ground(case)):
+    if track is None or higher is None or there is None:
+        return
+    if any(falling_ground(case)) or any(drawn_too_steep_down(case)):
         return
     rows, still_m = higher
     over_m = np.full(len(track), -np.inf)

@@ -9,7 +9,7 @@ import math
 import attrs
 import pytest
 
-from planner.assess import assess_live
+from planner.assess import assess, assess_live
 from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import Leg, LegShape
 from planner.plan.performance import Performance
@@ -44,6 +44,18 @@ def test_off_a_cliff_in_straight_legs_with_a_rate_of_descent_the_answer_is_open(
     early_m = over_m / SLOPE + 1
     cured = [(-400, 92.0), (-5 - early_m, 92.0), (-5, 92.0 - early_m * SLOPE), (5, 92.0), (600, 92.0)]
     assert not straight(cured, descent_mps=3.0)
+
+
+def test_judged_whole_it_is_told_once_and_stays_open():
+    path = tuple(
+        attrs.evolve(one, leg=Leg(LegShape.STRAIGHT, speed_mps=15.0))
+        for one in points([(east, 0, height) for east, height in OFF_THE_CLIFF])
+    )
+    flight = plan(path=path)
+    aircraft = attrs.evolve(flight.aircraft, performance=Performance(descent_mps=3.0))
+    whole = assess(attrs.evolve(flight, aircraft=aircraft), world(terrain=cliff(88.0)))
+    found = [one for one in whole.findings if one.rule == "ground-falls-too-fast"]
+    assert [one.mark for one in found] == [Mark.UNKNOWN]
 
 
 def test_without_a_rate_a_straight_leg_is_the_pilots_word():

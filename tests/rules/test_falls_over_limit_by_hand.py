@@ -24,7 +24,7 @@ class Drawn(SimpleNamespace):
         return len(self.planned_amsl_m)
 
 
-def told(monkeypatch, rows, still_m, ceiling_m, shut=(), *, falls=(), **without):
+def told(monkeypatch, rows, still_m, ceiling_m, shut=(), *, falls=(), steep=(), **without):
     there = SimpleNamespace(
         ceiling=SimpleNamespace(amsl_m=np.array(ceiling_m)), from_ground=np.isin(np.arange(len(rows)), shut)
     )
@@ -39,6 +39,7 @@ def told(monkeypatch, rows, still_m, ceiling_m, shut=(), *, falls=(), **without)
         "where_higher": lambda _case: without.get("higher", (np.array(rows), np.array(still_m))),
         "ways_as_flown": lambda _case: without.get("there", there),
         "falling_ground": lambda _case: falls,
+        "drawn_too_steep_down": lambda _case: steep,
         "stretches": found_stretches,
         "still_above": lambda _case, _track, worst: worst,
     }.items():
@@ -84,7 +85,8 @@ def test_below_the_sea_it_leaves_the_plan_at_the_same_place(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    "without", [{"track": None}, {"higher": None}, {"there": None}, {"falls": ("told",)}]
+    "without",
+    [{"track": None}, {"higher": None}, {"there": None}, {"falls": ("told",)}, {"steep": ("told",)}],
 )
 def test_what_is_flown_as_drawn_or_told_already_is_not_told(without, monkeypatch):
     assert not told(monkeypatch, (3, 4, 5), (98.0, 100.0, 97.0), (95.0,) * 3, **without)
