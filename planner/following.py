@@ -27,6 +27,7 @@ from planner.flight.return_places import (
     chosen_ways,
     passed_between,
 )
+from planner.flight.thrown_places import thrown_places
 from planner.flight.upright import upright, ways_down
 from planner.flight.wait_ground import deepest_of_waits, places_of_waits
 from planner.flight.way_home import LossWays
@@ -182,21 +183,25 @@ class _WaitsOver:
 
 
 def _waits_over(case: Case, loss: LossWays | None) -> _WaitsOver | None:
-    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not."""
+    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not.
+
+    What drops falls on from there, thrown ahead: over lower ground it is above a ceiling there as well.
+    """
     if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
         return None
     count = len(loss.clearance_m)
     scene = Scene(case.plan, case.mapped, case.uses)
-    about = loss.corner_x_m[:, :2], loss.corner_y_m[:, :2]
+    about = loss.corner_x_m, loss.corner_y_m
     room_m, (_, edges) = least_room_m(scene, *about), outlines_about(scene, *about)
-    places = places_of_waits(loss, _MOST_WAITS, case.mapped.ground, edges, room_m)
+    waits = places_of_waits(loss, _MOST_WAITS, case.mapped.ground, edges, room_m)
+    places = waits.and_these(thrown_places(loss, case.mapped.ground, room_m))
     there = over_ways(scene, places.x_m, places.y_m, places.amsl_m)
     with np.errstate(invalid="ignore"):
         above_m = np.nan_to_num(places.amsl_m - there.ceiling.amsl_m, nan=-np.inf)
     # What is shut from the ground up is asked of where it comes down.
     above_m[there.from_ground] = -np.inf
     over_m = np.full(count, -np.inf)
-    lost_at = np.flatnonzero(np.diff(places.owner, prepend=-1) != 0)
+    lost_at = np.flatnonzero(np.diff(waits.owner, prepend=-1) != 0)
     # Where the path itself comes above it, that is the cause, and cured first.
     if not (above_m[lost_at] > TOLERANCE_M).any():
         np.fmax.at(over_m, places.owner, above_m)

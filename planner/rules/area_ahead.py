@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.heights import AboveGround
+from planner.rules.area_rims import from_rim, to_rim
 from planner.rules.case import Case
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
@@ -53,11 +54,17 @@ def ahead_of(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> 
 
     def found() -> Ahead:
         strip: BaseGeometry = shapely.buffer(samples.footprint, far_m)
-        if not _follows_ground(case):
+        if _follows_ground(case) is None:
             # As high over the area itself as it is flown there.
             strip = shapely.difference(strip, samples.footprint)
         places = np.concatenate([*_edges(mapped, strip), _nodes(mapped, samples, strip, far_m)])
-        return Ahead(places, highest_within(samples, places, far_m))
+        high_m = highest_within(samples, places, far_m)
+        if (top_agl_m := _follows_ground(case)) is None:
+            return Ahead(places, high_m)
+        # What nobody knows stays so.
+        high_m = np.maximum(high_m, from_rim(mapped, samples, top_agl_m, places, far_m))
+        more, more_m = to_rim(mapped, samples, top_agl_m, far_m)
+        return Ahead(np.concatenate([places, more]), np.concatenate([high_m, more_m]))
 
     # Of the same area and map, whatever has been found of the case since.
     known = samples.kept.get(("ahead of the area", far_m, _follows_ground(case)))
@@ -68,10 +75,10 @@ def ahead_of(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> 
     return ahead
 
 
-def _follows_ground(case: Case) -> bool:
-    """Whether the area's top counts from the ground: what flies on level from a hill leaves it there, too."""
+def _follows_ground(case: Case) -> float | None:
+    """Return the area's top [m] if it counts from the ground: what flies on level from a hill leaves it."""
     area = case.plan.area
-    return area is not None and isinstance(area.top, AboveGround)
+    return area.top.m if area is not None and isinstance(area.top, AboveGround) else None
 
 
 def _edges(mapped: Mapped, strip: BaseGeometry) -> Iterator[Floats]:

@@ -10,6 +10,7 @@ import numpy as np
 
 from planner.ceiling.profile import Binding
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_links import area_failsafe
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
@@ -21,6 +22,7 @@ from planner.rules.words import along, over_ft, room_ft
 
 _OF_AIRSPACE = frozenset({Binding.AIRSPACE_FLOOR, Binding.PERMITTED_HEIGHT, Binding.CLOSED})
 _REMEDY = "end climbs lower, climb more slowly there, or set a shorter delay"
+_REMEDY_OF_A_FALL = "end climbs lower, fly lower before the ground falls away, or set another action"
 
 
 def climbs_on(case: Case) -> Iterator[Finding]:
@@ -34,16 +36,18 @@ def climbs_on(case: Case) -> Iterator[Finding]:
     column = -1 if case.waits_over is None else int(case.waits_over.column[k])
     volume = case.mapped.airspace.get(column)
     above = "what is allowed there" if volume is None else f"what is open of {volume.name or 'an airspace'}"
+    drops = failsafe.action is LinkLossAction.DROP
     found = worst.finding(
         rule="link-loss-above-ceiling",
         mark=Mark.STOP,
-        title="On lost link it climbs above the ceiling"
+        title=f"On lost link it {'flies on' if drops else 'climbs'} above the ceiling"
         if volume is None
         else f"On lost link it flies on into {volume.name or 'an airspace without a name'}",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft flies on as it flew for "
-        f"{failsafe.delay_s:g} s, {over_ft(float(over_m[k]))} above {above}; then it "
-        f"{does(case.plan, failsafe.action)}.",
-        remedy=_REMEDY,
+        f"{failsafe.delay_s:g} s, {'then falls ahead, and is ' if drops else ''}"
+        f"{over_ft(float(over_m[k]))} above {above}"
+        + ("." if drops else f"; then it {does(case.plan, failsafe.action)}."),
+        remedy=_REMEDY_OF_A_FALL if drops else _REMEDY,
         numbers={"over_m": float(over_m[k])},
     )
     if volume is None:

@@ -57,7 +57,8 @@ def told(monkeypatch, high_m, ceiling_m, given_m=60.0, most_m=60.0, *, column=(-
         "area_flight": SimpleNamespace(comes=given_m, at_most=most_m),
     }
     case = SimpleNamespace(
-        **{"plan": CASE.plan, "uses": (), "area_loss_over_ceiling_m": (), **parts, **other}
+        **{"plan": CASE.plan, "uses": (), "area_loss_over_ceiling_m": (), **parts, **other},
+        once=lambda _key, make: make(),
     )
     return list(flies_on_too_high(case)), looked
 
