@@ -200,6 +200,9 @@ def _waits_over(case: Case, loss: LossWays | None) -> _WaitsOver | None:
         above_m = np.nan_to_num(places.amsl_m - there.ceiling.amsl_m, nan=-np.inf)
     # What is shut from the ground up is asked of where it comes down.
     above_m[there.from_ground] = -np.inf
+    # So is what is closed and a fall comes down through.
+    closed = np.isin(there.ceiling.column, list(case.mapped.airspace)) & ~there.ceiling.permitted
+    above_m[np.flatnonzero(closed & (np.arange(len(closed)) >= len(waits.owner)))] = -np.inf
     over_m = np.full(count, -np.inf)
     lost_at = np.flatnonzero(np.diff(waits.owner, prepend=-1) != 0)
     # Where the path itself comes above it, that is the cause, and cured first.
