@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from planner.ceiling.above_ground import least_room_m, tops_above_ground
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import OverWays, met_beneath, met_straight_up, outlines_about, over_ways
+from planner.ceiling.under_floors import under_floors
 from planner.flight.answer import flight_of, return_of
 from planner.flight.area_flight import AreaFlight, area_flight_of
 from planner.flight.area_returns import AreaReturns, led_over, over_lowest_of_area
@@ -305,6 +306,8 @@ def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | No
     )
     up = upright(loss, chosen)
     met, met_m = met_straight_up(scene, up.x_m, up.y_m, up.low_m, up.high_m)
+    under, under_m = under_floors(scene, up.x_m, up.y_m, up.low_m, up.high_m)
+    more = more.and_these(ReturnPlaces(up.owner[under], up.x_m[under], up.y_m[under], under_m))
     places = (
         ReturnPlaces(owner, x_m, y_m, amsl_m)
         .and_these(more)
