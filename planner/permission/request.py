@@ -132,15 +132,16 @@ class AirspaceRequest:
 
     @property
     def outgrown(self) -> tuple[PermissionRecord, ...]:
-        """What it has on record for less height above ground than is flown, on lost link, too."""
-        highest_m = self.highest_agl_m
-        return tuple(
-            record
-            for record in self.need.records
-            if highest_m is not None
-            and isinstance(record.ceiling, AboveGround)
-            and record.ceiling.m < highest_m - TOLERANCE_M
-        )
+        """What it has on record, if all of that is for less height above ground than is flown.
+
+        On lost link, too. Of several that share a flight one may hold for less than another: together they
+        are judged by the plan.
+        """
+        highest_m, held = self.highest_agl_m, self.need.records
+        ends = [one.ceiling for one in held if isinstance(one.ceiling, AboveGround)]
+        if highest_m is None or len(ends) < len(held):
+            return ()
+        return held if all(end.m < highest_m - TOLERANCE_M for end in ends) else ()
 
     @property
     def duration(self) -> timedelta | None:

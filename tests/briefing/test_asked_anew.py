@@ -99,6 +99,29 @@ def test_the_sheet_says_that_the_record_is_outgrown_and_when_to_ask():
     assert any("begun or is past" in one for one in text.warnings)
 
 
+@pytest.mark.parametrize(
+    ("ceilings", "outgrown"),
+    [
+        ((50.0,), ("R0",)),
+        ((65.0,), ()),
+        # Of two that share a flight the lower one is no fault.
+        ((50.0, 70.0), ()),
+        ((50.0, 60.0), ("R0", "R1")),
+        # How high a record holds may be said above the sea, or not at all: the plan is judged by it.
+        ((50.0, None), ()),
+    ],
+)
+def test_what_is_outgrown_by_hand(ceilings, outgrown):
+    held = tuple(
+        attrs.evolve(record("AIR", 1.0, reference=f"R{k}"), ceiling=None if m is None else AboveGround(m))
+        for k, m in enumerate(ceilings)
+    )
+    (first,) = requests_for(judged(AirspaceKind.CLASS_D, LinkLossAction.RETURN_FIXED))
+    need = attrs.evolve(first.need, record=held[0], beside=held[1:])
+    found = attrs.evolve(first, need=need, highest_agl_m=65.0).outgrown
+    assert tuple(one.reference for one in found) == outgrown
+
+
 def test_of_a_record_that_holds_all_of_it_nothing_is_said():
     now = datetime(2020, 1, 1, tzinfo=UTC)
     (first,) = requests_for(judged(AirspaceKind.CLASS_D, LinkLossAction.RETURN_FIXED))
