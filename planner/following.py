@@ -327,7 +327,8 @@ def _put_of_area(case: Case, area: AreaSamples | None, flight: AreaFlight | None
     if not found or found[0] is None or action is None or home is None or case.mapped is None:
         return found
     # From its top it returns no lower than from below.
-    returns = AreaReturns(area, flight.places[0], action, (home.x_m, home.y_m), flight.comes.wait_m)
+    on_m = flight.comes.wait_m if flight.comes.wait_m > 0.0 else 0.0
+    returns = AreaReturns(area, flight.places[0], action, (home.x_m, home.y_m), on_m)
     scene, about = Scene(case.plan, case.mapped, case.uses), np.array(led_over(returns).bounds)
     room_m = least_room_m(scene, about[::2], about[1::2])
     closing, _ = outlines_about(scene, about[::2], about[1::2])

@@ -17,8 +17,10 @@ from planner.plan.records import PermissionKind
 
 Requests = tuple[AirspaceRequest, ...]
 
-_ANSWERS: Final = frozenset({PermissionKind.AUTHORIZATION, PermissionKind.AGENCY})
-"""What a request brings; the agreement of a fixed site is not asked for by one."""
+_ANSWERS: Final = frozenset(
+    {PermissionKind.AUTHORIZATION, PermissionKind.AGENCY, PermissionKind.FIXED_SITE_AGREEMENT}
+)
+"""What a request sheet asks for."""
 
 
 def asked_anew(

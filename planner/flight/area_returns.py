@@ -27,10 +27,11 @@ from planner.world.lowered import lowered_about
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-_MOST: Final = 12_000
-"""So many places are all asked; of more the highest over the ground of each piece between outlines."""
 _HIGHEST: Final = 300
-_AT_ONCE: Final = 500_000
+"""So many places are all asked; of more those that may be highest above the ground between outlines."""
+_MOST: Final = 3_000
+_AT_ONCE: Final = 512
+_SQUARES_EITHER_WAY: Final = 24
 _ALIKE_M: Final = 1e-6
 _OVERALL: Final = 24
 _SQUARES: Final = 8
@@ -84,7 +85,8 @@ def over_lowest_of_area(
     about = np.array(over.bounds)
     near = [int(one) for one in mapped.outlines.columns_near(about) if int(one) not in mapped.cells]
     others = places_on_edges(mapped.ground, over, (mapped.outlines.polygon(one) for one in near))
-    deep = _higher_than(mapped, np.concatenate([nodes_in(mapped.ground, over), *others]), levels_m, room_m)
+    low = np.concatenate([nodes_in(mapped.ground, over), *others])
+    deep = _higher_than(mapped, returns, low, levels_m, room_m)
     found = np.concatenate([*edges, deep])
     high_m = _level_over(returns, levels_m, found)
     spots = shapely.STRtree(np.asarray(shapely.points(returns.places.x_m, returns.places.y_m), dtype=object))
@@ -115,46 +117,75 @@ def _levels(returns: AreaReturns) -> Floats:
     area, action = returns.area, returns.action
     if action.action is LinkLossAction.RETURN_HIGHEST:
         # It may have been anywhere in the area before.
-        return np.full(len(area.x_m), np.fmax.reduce(area.planned_amsl_m, initial=-np.inf))
+        highest_m = np.fmax.reduce(area.planned_amsl_m) if len(area.x_m) else np.nan
+        return np.full(len(area.x_m), highest_m)
     return return_level_amsl_m(action, area, area.planned_amsl_m)
 
 
-def _higher_than(mapped: Mapped, places: Floats, levels_m: Floats, room_m: float) -> Floats:
-    """Return those of some places over which a return may be so high above the lowest ground."""
+def _higher_than(
+    mapped: Mapped, returns: AreaReturns, places: Floats, levels_m: Floats, room_m: float
+) -> Floats:
+    """Return those of some places over which a return may be so high above the lowest ground.
+
+    Of each piece between outlines the likeliest, all that may be higher above the ground than the highest of
+    those, and those over which returns lead highest.
+    """
     ground = mapped.ground
     assert ground is not None
     if not len(places):
         return places
     box = (*places.min(axis=0).tolist(), *places.max(axis=0).tolist())
-    depth_m = float(np.fmax.reduce(levels_m)) - lowered_about(ground, box).ground(*places.T)
-    places, depth_m = np.asarray(places[depth_m > room_m]), depth_m[depth_m > room_m]
-    if len(places) <= _MOST:
+    low_m, bound_m = lowered_about(ground, box).ground(*places.T), _bound_over(returns, levels_m, places)
+    deep = bound_m - low_m > room_m
+    places, low_m, bound_m = np.asarray(places[deep]), low_m[deep], bound_m[deep]
+    if len(places) <= _HIGHEST:
         return places
-    chosen = [
-        piece[np.argsort(-depth_m[piece], kind="stable")][:_HIGHEST]
-        for piece in pieces_between(mapped, places)
-    ]
-    some = np.arange(0, len(places), len(places) // _MOST + 1)
-    return np.asarray(places[np.unique(np.concatenate([some, *chosen]))])
+    chosen = []
+    for piece in pieces_between(mapped, places):
+        most = piece[np.argsort(low_m[piece] - bound_m[piece], kind="stable")]
+        first, rest = most[:_HIGHEST], most[_HIGHEST:]
+        best_m = np.fmax.reduce(_level_over(returns, levels_m, places[first]) - low_m[first], initial=-np.inf)
+        highest = piece[np.argsort(-bound_m[piece], kind="stable")][: _HIGHEST // 10]
+        chosen += [first, highest, rest[bound_m[rest] - low_m[rest] > best_m + _ROUNDING_M][:_MOST]]
+    return np.asarray(places[np.unique(np.concatenate(chosen))])
+
+
+def _bound_over(returns: AreaReturns, levels_m: Floats, places: Floats) -> Floats:
+    """Return no less than how high returns lead over each place (n,) [m AMSL]: by squares of the area."""
+    known = np.flatnonzero(~np.isnan(levels_m))
+    flown = np.column_stack([returns.area.x_m, returns.area.y_m])[known]
+    side_m = max(float(np.ptp(flown, axis=0).max()) / _SQUARES_EITHER_WAY, _apart_m(returns))
+    squares, own = np.unique(np.floor(flown / side_m), axis=0, return_inverse=True)
+    most_m = np.full(len(squares), -np.inf)
+    np.fmax.at(most_m, np.asarray(own).ravel(), levels_m[known])
+    near = _may_lead_over(returns, (squares + 0.5) * side_m, places, side_m)
+    return np.asarray(np.where(near, most_m, np.fmin.reduce(levels_m)).max(axis=1), dtype=float)
 
 
 def _level_over(returns: AreaReturns, levels_m: Floats, places: Floats) -> Floats:
     """Return how high the highest return is that may lead over each place (n,) [m AMSL]."""
     most_m = float(np.fmax.reduce(levels_m))
     known = np.flatnonzero(~np.isnan(levels_m))
-    if np.ptp(levels_m[known]) <= _ALIKE_M:
+    if np.ptp(levels_m[known]) <= _ALIKE_M or not len(places):
         return np.full(len(places), most_m)
-    flown = np.column_stack([returns.area.x_m, returns.area.y_m])[known]
+    order = known[np.argsort(-levels_m[known], kind="stable")]
+    flown, high_m = np.column_stack([returns.area.x_m, returns.area.y_m])[order], levels_m[order]
+    # Places of the area stand apart: the nearest counts in any case.
     tree = shapely.STRtree(np.asarray(shapely.points(flown), dtype=object))
-    found = np.asarray(levels_m[known][tree.nearest(shapely.points(places))], dtype=float)
-    for first in range(0, len(places), at_once := max(_AT_ONCE // len(known), 1)):
-        turn = slice(first, first + at_once)
-        near = _may_lead_over(returns, flown, places[turn])
-        found[turn] = np.fmax(found[turn], np.where(near, levels_m[known], -np.inf).max(axis=1))
+    found = np.asarray(high_m[tree.nearest(shapely.points(places))], dtype=float)
+    left = np.arange(len(places))
+    for first in range(0, len(flown), _AT_ONCE):
+        turn = slice(first, first + _AT_ONCE)
+        near = _may_lead_over(returns, flown[turn], places[left], 0.0)
+        met = near.any(axis=1)
+        found[left[met]] = np.fmax(found[left[met]], high_m[turn][near[met].argmax(axis=1)])
+        left = left[~met]
+        if not len(left):
+            break
     return found
 
 
-def _may_lead_over(returns: AreaReturns, flown: Floats, places: Floats) -> NDArray[np.bool_]:
+def _may_lead_over(returns: AreaReturns, flown: Floats, places: Floats, spare_m: float) -> NDArray[np.bool_]:
     """Return whether a way home from about each of some spots may lead over each place (places, spots)."""
     away = places - np.array(returns.home)
     length_m = np.hypot(*away.T)
@@ -165,7 +196,7 @@ def _may_lead_over(returns: AreaReturns, flown: Floats, places: Floats) -> NDArr
     # Beyond the place, seen from home, it may lie on the way; before it only where it flew on to it.
     behind_m = np.maximum(length_m[:, None] - along_m, 0.0)
     apart_m = _apart_m(returns)
-    near = np.hypot(aside_m, behind_m) <= returns.on_m + apart_m + _ROUNDING_M
+    near = np.hypot(aside_m, behind_m) <= returns.on_m + apart_m + spare_m + _ROUNDING_M
     return np.asarray(near | (length_m <= apart_m)[:, None])
 
 

@@ -15,7 +15,7 @@ from planner.geo.place import Place
 from planner.permission.ask_times import AskTime, ask_times
 from planner.permission.asked_heights import asked_heights
 from planner.permission.besides import BESIDE_M, Besides, close_beside
-from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
+from planner.permission.cells import SNAP_M, TouchedCells, flight_lines, touched_cells
 from planner.permission.need import PermissionNeed, Rise
 from planner.permission.needs import AirspaceUse
 from planner.permission.part import Part
@@ -242,7 +242,11 @@ def _area(mapped: Mapped, use: AirspaceUse, flown: _Flown, margin_m: float) -> R
     # What runs on close beside it, farther than the margin about what is inside reaches as far beyond.
     held = shapely.buffer(inside, max(margin_m - BESIDE_M, 0.0))
     beside = [shapely.difference(one, held) for one in close_beside(use.volumes, drawn, mapped)]
-    about = _about(shapely.union_all([inside, *beside]), margin_m)
+    flight = shapely.union_all([inside, *beside])
+    if flight.is_empty:
+        # What only touches it, at heights that nobody knows, is asked for as it is drawn.
+        flight = shapely.union_all([_drawn_shape(samples) for samples in drawn])
+    about = _about(flight, margin_m)
     circle = shapely.minimum_bounding_circle(about)
     centre, radius_m = shapely.centroid(circle), float(shapely.minimum_bounding_radius(about))
     return RequestArea(
@@ -252,6 +256,12 @@ def _area(mapped: Mapped, use: AirspaceUse, flown: _Flown, margin_m: float) -> R
         circle_cells=_cells(mapped, shapely.buffer(centre, radius_m, quad_segs=64)),
         margin_m=margin_m,
     )
+
+
+def _drawn_shape(samples: Track | AreaSamples) -> BaseGeometry:
+    if isinstance(samples, AreaSamples):
+        return samples.footprint
+    return flight_lines(samples.x_m, samples.y_m, np.ones(len(samples), dtype=bool))
 
 
 def _about(flight: BaseGeometry, margin_m: float) -> shapely.Polygon:

@@ -20,7 +20,21 @@ from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
-from tests.worlds import GROUND_M, area, box, cell, plan, points, record, terrain, volume, world
+from tests.worlds import (
+    GROUND_M,
+    area,
+    at,
+    box,
+    cell,
+    fixed_site,
+    plan,
+    points,
+    record,
+    recreational,
+    terrain,
+    volume,
+    world,
+)
 
 LOWER_M = 25.0
 FLOWN_M = 40.0
@@ -132,3 +146,42 @@ def test_of_a_record_that_holds_all_of_it_nothing_is_said():
     text = request_text(again, answer.plan)
     assert text.recorded == "NEW"
     assert not any("on record" in one or "to ask" in one for one in text.warnings)
+
+
+def test_the_agreement_of_a_fixed_site_is_asked_for_anew_as_well():
+    """Agreed to 45 m, where its return needs 65: the sheet asks for those, and what is agreed so is ready."""
+    site = fixed_site(ceiling_ft=None)
+    there = {"fixed_sites": (site,), "airspace": (volume(AirspaceKind.CLASS_D, name="AIR"),)}
+
+    def flown(*permissions):
+        loss = LinkLoss(
+            LinkLossAction.RETURN_FIXED,
+            3.0,
+            AboveLaunch(60.0),
+            needs_fix=True,
+            needs_compass=True,
+            speed_mps=10.0,
+        )
+        flight = recreational(path=points([(0, 0, FLOWN_M), (100, 0, FLOWN_M)]), permissions=permissions)
+        craft = attrs.evolve(flight.aircraft, link_loss=loss, readout=Readout(ReadoutSource.BAROMETER, 0.0))
+        return assess(attrs.evolve(flight, aircraft=craft), world(cells=(cell(100),), **there))
+
+    old = record(site.name, FLOWN_M + 5.0, PermissionKind.FIXED_SITE_AGREEMENT, reference="OLD")
+    (again,) = requests_for(flown(old))
+    assert again.highest_agl_m == pytest.approx(60.0, abs=0.1)
+    assert [one.reference for one in again.outgrown] == ["OLD"]
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4])
+def test_an_area_without_a_top_whose_edge_is_that_of_an_airspace_is_asked_for_as_it_is_drawn(kind):
+    """Nothing of it lies in the airspace, and no height says that it is beside: it ended in an error."""
+    there = volume(kind, box(100, -2_000, 3_000, 2_000), name="AIR")
+    spot = attrs.evolve(plan().launch, place=at(-100.0, 0.0))
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(LinkLossAction.HOLD, 0.0))
+    flown = plan(
+        aircraft=craft, path=(), area=area(box(-100, -100, 100, 100), None), launch=spot, landing=None
+    )
+    for request in requests_for(assess(flown, world(airspace=(there,), cells=(cell(200),)))):
+        east_m = [place.lon_deg for place in request.area.ring]
+        assert min(east_m) <= at(-100.0, 0.0).lon_deg
+        assert max(east_m) >= at(100.0, 0.0).lon_deg

@@ -190,3 +190,9 @@ def test_what_returns_lead_over_holds_the_area_home_and_all_ways_between():
     assert shapely.intersects_xy(over, 4.9, 0.0)
     assert not shapely.intersects_xy(over, 4.0, 0.3)
     assert ways_to(square, (0.0, 0.0)).area == pytest.approx(4.0)
+
+
+@pytest.mark.parametrize("action", [LinkLossAction.RETURN_HIGHEST, LinkLossAction.RETURN_FIXED])
+def test_an_area_without_a_top_is_judged_without_a_word_of_python(action):
+    """Its first state in everybody's hands; warnings are errors here."""
+    assert judged(bump(0.0, 0.0, 0.0), 60.0, None, action).verdict is not Verdict.READY
