@@ -69,13 +69,22 @@ def test_who_is_to_be_asked_is_named_once(agencies, named, monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("highest_m", "names"),
-    [(60.0, []), (60.1, ["A"]), (70.0, ["A"]), (70.1, ["A", "C"]), (None, [])],
+    ("highest_m", "sea", "names"),
+    [
+        (60.0, False, []),
+        # Of two that share a flight one may hold for less: only what none of them reaches is outgrown.
+        (60.1, False, []),
+        (70.0, False, []),
+        (70.1, False, ["A", "C"]),
+        (None, False, []),
+        # One to a height above the sea is not held to it: the plan is judged by it.
+        (70.1, True, []),
+    ],
 )
-def test_what_is_on_record_for_less_than_is_flown(highest_m, names, monkeypatch):
-    """Records up to 60 m and 70 m over the ground; one to a height above the sea is not held to it."""
-    high = record("B", AboveSeaLevel(10.0))
-    held = {"record": record("A", AboveGround(60.0)), "beside": (high, record("C", AboveGround(70.0)))}
+def test_what_is_on_record_for_less_than_is_flown(highest_m, sea, names, monkeypatch):
+    """Records up to 60 m and 70 m over the ground."""
+    others = (record("B", AboveSeaLevel(10.0)),) * sea + (record("C", AboveGround(70.0)),)
+    held = {"record": record("A", AboveGround(60.0)), "beside": others}
     one = request(monkeypatch, None if highest_m is None else AskedHeights(highest_m))
     one = attrs.evolve(one, need=attrs.evolve(one.need, **held))
     assert [each.airspace for each in one.outgrown] == names
