@@ -255,3 +255,16 @@ def test_xml_in_whatever_pieces_and_letters(tmp_path, piece, encoding, monkeypat
             continue
         with pytest.raises(ChartError, match="2 match, 1 are in it"):
             cut_short.refuse_cut_short(path)
+
+
+@pytest.mark.parametrize("coding", ["iTF-8", "no-such-coding", "shift_jis", "utf-7"])
+def test_a_coding_of_letters_that_nobody_can_read_is_told_in_one_line(tmp_path, taken, coding):
+    path = tmp_path / "layer.kml"
+    kml = '<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>INVENTED</name></Document></kml>'
+    path.write_text(f'<?xml version="1.0" encoding="{coding}"?>\n{kml}')
+    with pytest.raises(ChartError) as refused:
+        taken(path)
+    line = refused.value.one_line()
+    assert "layer.kml" in line
+    assert "coding of its letters" in line
+    assert "\n" not in line

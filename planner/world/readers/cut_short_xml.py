@@ -16,6 +16,7 @@ _MESSAGE = "AIXMBasicMessage"
 PART = "is only a part of its layer: the service that gave it has more features than it gives at once ({})"
 REST = "fetch the rest, page by page or area by area, or the publisher's whole file"
 ANSWERED = "holds an error that a service answered with, in place of a layer", "fetch it again"
+_CODED = "names a coding of its letters that can't be read", "save it as UTF-8, and say so in its first line"
 _ELSEWHERE = "is only a part of its layer: it points to more of it elsewhere (NetworkLink)", REST
 
 
@@ -46,6 +47,9 @@ def fault_of_xml(pieces: Iterable[bytes]) -> tuple[str, str] | None:
         return None
     except expat.ExpatError as error:
         return said.broken(error)
+    except (LookupError, ValueError):
+        # The parser knows no such name of a coding, or none of more than one byte but Unicode's.
+        return _CODED
     return None
 
 
