@@ -181,7 +181,7 @@ def test_an_area_without_a_top_whose_edge_is_that_of_an_airspace_is_asked_for_as
     flown = plan(
         aircraft=craft, path=(), area=area(box(-100, -100, 100, 100), None), launch=spot, landing=None
     )
-    for request in requests_for(assess(flown, world(airspace=(there,), cells=(cell(200),)))):
-        east_m = [place.lon_deg for place in request.area.ring]
-        assert min(east_m) <= at(-100.0, 0.0).lon_deg
-        assert max(east_m) >= at(100.0, 0.0).lon_deg
+    (request,) = requests_for(assess(flown, world(airspace=(there,), cells=(cell(200),))))
+    east_deg = [place.lon_deg for place in request.area.ring]
+    assert min(east_deg) <= at(-100.0, 0.0).lon_deg
+    assert max(east_deg) >= at(100.0, 0.0).lon_deg
